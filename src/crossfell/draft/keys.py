@@ -1,0 +1,39 @@
+"""How is a key of the draft declared?
+
+Each table of the draft is a frozen dataclass whose fields are declared with `key`: the kind of
+value says how the text is read, the default what stands when she says nothing, `says` what the
+documentation prints. The reader, the reference page and the "did you mean" all lean on this.
+A field's name ends in its unit (`_mm`, `_n`, `_g`, `_rad`, `_min`); the key in the text does not.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Any
+
+REQUIRED: Any = dataclasses.MISSING
+UNIT_SUFFIXES = ("_mm", "_n", "_g", "_rad", "_min", "_n_per_tex", "_n_per_mm", "_h")
+
+
+def key(default: Any, kind: str, says: str, *, source: str = "") -> Any:
+    """Declare a key: its default, its kind (see `reader`), what it means, the default's source.
+
+    Kinds: text, count (whole number >= 0), number, yes (true or false), length, mass, force,
+    angle (degrees in the text), percent (`5 %` or `5`; stored as 0.05), money (`46.00 per kg` or a
+    bare number), minutes (`30 min`, `2 h`), yarn-count, colour, rod, one-of:a|b, lengths
+    (a list), texts (a list), weights (a list of `250 g * 30`), wall, any.
+    """
+    metadata = {"kind": kind, "says": says, "source": source}
+    if default is REQUIRED:
+        return dataclasses.field(metadata=metadata)
+    if isinstance(default, (dict, list)):
+        raise TypeError("a default is immutable")
+    return dataclasses.field(default=default, metadata=metadata)
+
+
+def key_name(field_name: str) -> str:
+    """Name of a field as it stands in the text: `heddle_to_back_mm` is `heddle_to_back`."""
+    for suffix in sorted(UNIT_SUFFIXES, key=len, reverse=True):
+        if field_name.endswith(suffix):
+            return field_name.removesuffix(suffix)
+    return field_name

@@ -1,0 +1,54 @@
+"""Where does every unit run, in millimetres?
+
+Frame: the loom's: x to the right with 0 at the left edge of place 1 (the centre of place p is
+(p - 1/2) pitch), y along the warp in weaving direction from the lower edge of the first band,
+z towards the viewer. `wall_from_loom` turns it to the frame of the hung piece, x to the right and
+y up from the lowest edge: the same for a piece woven from its bottom, turned half round in its
+own plane for one woven from its top.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crossfell.base.notes import Note
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Paths:
+    """Chords, leans, widths and lengths of every unit in every span."""
+
+    x_mm: Floats  # [bands, units] centre of each unit at each band
+    width_mm: Floats  # [units] width of each unit where it lies straight
+    band_bottom_mm: Floats  # [bands] y of the first-woven edge of each band
+    band_top_mm: Floats  # [bands] y of its last-woven edge
+    lean_rad: Floats  # [spans, units] angle from the vertical, positive to the right
+    narrow_mm: Floats  # [spans, units] width across the path, w cos(lean)
+    chord_mm: Floats  # [spans, units] straight length in the plane
+    length_mm: Floats  # [spans, units] true length of the centre line, with its crossings
+    edge_mm: Floats  # [spans, units] true length of the outermost ends (longer where it turns)
+    total_mm: Floats  # [units] all spans and bands, without crimp
+    width_total_mm: float  # of the woven piece: places x pitch
+    height_total_mm: float  # bands and spans
+    notes: tuple[Note, ...]
+
+    @property
+    def max_lean_rad(self) -> Floats:
+        """[spans] greatest lean, as a positive angle."""
+        return np.max(np.abs(self.lean_rad), axis=1, initial=0.0)
+
+
+def wall_from_loom(
+    x: Floats, y: Floats, *, width_mm: float, height_mm: float, woven_from: str
+) -> tuple[Floats, Floats]:
+    """Turn loom coordinates (mm) into those of the hung piece (mm), front view, y up.
+
+    A piece woven from its top hangs with the first band uppermost and the same face forward: it
+    is turned half round in its plane, so the weaver's left becomes the viewer's right.
+    """
+    return (x, y) if woven_from == "bottom" else (width_mm - x, height_mm - y)
