@@ -13,6 +13,7 @@ from types import MappingProxyType
 
 from crossfell.base.notes import NOWHERE, Note, Where
 from crossfell.draft.keys import REQUIRED, key
+from crossfell.materials.counts import YarnCount
 
 _NOTHING: Mapping[str, Where] = MappingProxyType({})
 
@@ -44,16 +45,6 @@ class About(Table):
     woven_from: str = key("bottom", "one-of:bottom|top", "the end of the hung piece woven first")
     wall: Wall | None = key(None, "wall", "the wall: { width = 1100, height = 2600 }")
     paper: str = key("A4", "one-of:A4|Letter", "paper for everything that is printed")
-
-
-@dataclass(frozen=True, kw_only=True)
-class YarnCount:
-    """A yarn count as read: its label and what it means."""
-
-    label: str  # as written: "lea 16/2"
-    tex: float  # resultant linear density, g/km
-    folds: int  # plies; 1 for a single
-    system: str  # "lea", "Nm", "Ne", "tex", …
 
 
 @dataclass(frozen=True, kw_only=True)
