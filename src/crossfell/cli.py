@@ -1,0 +1,201 @@
+"""The command line: thin commands over the piece.
+
+Exit codes: 0 fine, 1 the draft has errors, 2 usage, 3 a file could not be read or written,
+70 our own fault.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from enum import IntEnum
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from crossfell import __version__
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from crossfell.base.notes import Note
+    from crossfell.draft.model import Draft
+    from crossfell.piece import Piece
+
+
+class Exit(IntEnum):
+    """What the shell is told."""
+
+    FINE = 0
+    DRAFT_HAS_ERRORS = 1
+    USAGE = 2
+    FILE = 3
+    OUR_FAULT = 70
+
+
+FILE = click.Path(dir_okay=False, path_type=Path)
+
+
+@click.group(
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog="""\b
+A first evening:
+  crossfell new low-water.toml       a commented draft to start from
+  crossfell check low-water.toml     what is wrong or doubtful
+  crossfell make low-water.toml      pictures, papers, facts, in low-water.made/
+  crossfell why low-water.toml units.a1.winding_length
+
+\b
+Completion of commands: for bash, add this line to ~/.bashrc
+  eval "$(_CROSSFELL_COMPLETE=bash_source crossfell)"
+(zsh_source for zsh, fish_source for fish.)""",
+)
+@click.version_option(__version__, prog_name="crossfell")
+def main() -> None:
+    """Crossfell takes a wall hanging of many narrow crossing warps from a draft to the wall.
+
+    A piece is one text file, the draft; what the workshop owns can stand in workshop.toml
+    beside it, or in the folder above.
+    """
+
+
+@main.command()
+@click.argument("file", type=FILE)
+def new(file: Path) -> None:
+    """Write a commented draft to start from."""
+    from crossfell.draft.start import STARTER
+
+    try:
+        with file.open("x", encoding="utf-8") as out:
+            out.write(STARTER)
+    except FileExistsError:
+        _stop(Exit.FILE, f"{file} is already there; nothing was written")
+    except OSError as problem:
+        _stop(Exit.FILE, f"{file} could not be written: {problem.strerror}")
+    click.echo(f"{file} written. Next: crossfell check {file}")
+
+
+@main.command()
+@click.argument("file", type=FILE)
+def check(file: Path) -> None:
+    """Say what is wrong or doubtful, most serious first."""
+    piece = _piece(file)
+    _tell(piece.draft, piece.notes)
+    sys.exit(_verdict(piece.notes))
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--only", default="", help="Only these, by comma: pictures, cartoon, papers, facts.")
+@click.option("--into", type=click.Path(file_okay=False, path_type=Path), help="Another folder.")
+def make(file: Path, only: str, into: Path | None) -> None:
+    """Make everything: pictures, papers, facts, in a folder beside the draft."""
+    from crossfell.papers.make import PARTS, make_all
+
+    wanted = tuple(part.strip() for part in only.split(",") if part.strip()) or tuple(PARTS)
+    unknown = [part for part in wanted if part not in PARTS]
+    if unknown:
+        _stop(Exit.USAGE, f"no such part: {', '.join(unknown)}; there are {', '.join(PARTS)}")
+    piece = _piece(file)
+    _tell(piece.draft, piece.notes)
+    if _verdict(piece.notes) is not Exit.FINE:
+        click.echo("Nothing was made: the draft has errors.", err=True)
+        sys.exit(Exit.DRAFT_HAS_ERRORS)
+    folder = into or file.with_suffix(".made")
+    try:
+        made = make_all(piece, folder, wanted)
+    except OSError as problem:
+        _stop(Exit.FILE, f"{folder} could not be written: {problem.strerror}")
+    width = max(len(str(path)) for path, _ in made)
+    click.echo(f"\n{piece.draft.about.title}: look first at {made[0][0]}\n")
+    for path, says in made:
+        click.echo(f"  {str(path):{width}}  {says}")
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
+def facts(file: Path, *, as_json: bool) -> None:
+    """Print every computed number."""
+    from crossfell.facts.build import as_text, facts_of, written
+
+    piece = _piece(file)
+    table = facts_of(piece)
+    click.echo(written(table) if as_json else as_text(table), nl=not as_json)
+    sys.exit(_verdict(piece.notes))
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.argument("what", required=False)
+def why(file: Path, what: str | None) -> None:
+    """Say how a number came about: draft lines, rule, formula, source, the values put in.
+
+    WHAT is the way to a number in the facts, as units.a1.winding_length or spans.3.max_lean;
+    without it, the numbers that can be asked for are listed.
+    """
+    from crossfell.facts.why import Unknown, because, can_be_asked, told
+
+    piece = _piece(file)
+    if what is None:
+        click.echo("\n".join(can_be_asked(piece)))
+        return
+    answer = because(piece, what)
+    if isinstance(answer, Unknown):
+        _stop(Exit.USAGE, answer.says)
+    click.echo(told(answer, piece.draft))
+
+
+def _piece(file: Path) -> Piece:
+    from crossfell.draft.files import read_file
+    from crossfell.piece import Piece
+
+    try:
+        return Piece(read_file(file))
+    except OSError as problem:
+        _stop(Exit.FILE, f"{file} could not be read: {problem.strerror or problem}")
+
+
+def _tell(draft: Draft, notes: Sequence[Note]) -> None:
+    from crossfell.base.notes import rendered
+
+    for note in notes:
+        click.echo(rendered(note, draft.text_of(note.where.file)) + "\n", err=True)
+    counts = {kind: sum(n.severity.value == kind for n in notes) for kind in _KINDS}
+    said = [f"{count} {_KINDS[kind][count != 1]}" for kind, count in counts.items() if count]
+    title = draft.about.title
+    click.echo(f"{title}: {', '.join(said) or 'nothing wrong, nothing doubtful'}", err=True)
+
+
+_KINDS = {
+    "error": ("error", "errors"),
+    "doubt": ("doubt", "doubts"),
+    "advice": ("piece of advice", "pieces of advice"),
+}
+
+
+def _verdict(notes: Sequence[Note]) -> Exit:
+    bad = any(note.severity.value == "error" for note in notes)
+    return Exit.DRAFT_HAS_ERRORS if bad else Exit.FINE
+
+
+def _stop(code: Exit, says: str) -> None:
+    click.echo(f"crossfell: {says}", err=True)
+    sys.exit(code)
+
+
+def run() -> None:
+    """Run the command line; a fault of our own is told with how to report it."""
+    try:
+        main()
+    except Exception as fault:
+        if os.environ.get("CROSSFELL_TRACEBACK"):
+            raise
+        click.echo(
+            f"crossfell: our own fault: {type(fault).__name__}: {fault}\n"
+            "Your draft is unchanged. Please send us the draft and this message;\n"
+            "CROSSFELL_TRACEBACK=1 before the command shows where it happened.",
+            err=True,
+        )
+        sys.exit(Exit.OUR_FAULT)
