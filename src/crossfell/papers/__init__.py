@@ -1,1 +1,1 @@
-"""papers."""
+"""What does she print, hand over and show? Piece to PDF."""

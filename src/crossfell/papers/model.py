@@ -1,0 +1,102 @@
+"""What is a paper made of?
+
+A sheet is a title, whose view it shows, and blocks. The same blocks are typeset to PDF
+(`typeset.py`) and, where they are tables, written as CSV: text from the draft is data, never markup.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class Words:
+    """A paragraph; `strong` sets it bold, `large` for reading from a distance."""
+
+    text: str
+    strong: bool = False
+    large: bool = False
+    kind: str = "words"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Heading:
+    """A heading within a sheet."""
+
+    text: str
+    kind: str = "heading"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Caution:
+    """What can hurt, and who decides."""
+
+    text: str
+    kind: str = "caution"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pairs:
+    """Labels and values, in two columns."""
+
+    rows: tuple[tuple[str, str], ...]
+    kind: str = "pairs"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Table:
+    """A list that can also be had as CSV under `name`.
+
+    `align` has one letter a column: l, r or c. `tick` puts a box to tick before each row.
+    `widths` are shares of the page's width, 0 for as wide as needed.
+    """
+
+    name: str
+    columns: tuple[str, ...]
+    align: str
+    rows: tuple[tuple[str, ...], ...]
+    tick: bool = False
+    widths: tuple[float, ...] = ()
+    kind: str = "table"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bars:
+    """A cut plan: each bar with its pieces and what is left, drawn to scale."""
+
+    length_mm: float
+    bars: tuple[tuple[int, tuple[tuple[float, str], ...], str], ...]  # times, pieces, rest
+    kind: str = "bars"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Picture:
+    """A drawing, as wide as `share` of the page or less, with a line under it."""
+
+    svg: str
+    width_mm: float
+    height_mm: float
+    caption: str = ""
+    share: float = 1.0
+    tallest_mm: float = 190.0
+    kind: str = "picture"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Break:
+    """A new page."""
+
+    kind: str = "break"
+
+
+Block = Words | Heading | Caution | Pairs | Table | Bars | Picture | Break
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sheet:
+    """One paper: it starts on a page of its own."""
+
+    name: str
+    title: str
+    blocks: tuple[Block, ...]
+    view: str = ""  # whose view its pictures show
