@@ -1,0 +1,146 @@
+"""Every computed number of a piece as plain lists and tables.
+
+Lengths in mm, forces in N, masses in g, angles in rad; the form is published in schema.json.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import TYPE_CHECKING, Any
+
+from crossfell.base.notes import most_serious_first
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from crossfell.piece import Piece
+
+Facts = dict[str, Any]
+
+
+def facts_of(piece: Piece) -> Facts:
+    """Build the facts of a piece; a stage that an error stands in the way of is null."""
+    facts: Facts = {"facts": 1, "notes": _notes(piece)}
+    if not piece.computable:
+        return facts
+    facts |= {
+        "piece": _about(piece),
+        "units": _units(piece),
+        "bands": _bands(piece),
+        "spans": _spans(piece),
+        "pairs": _pairs(piece),
+        "hung": _hung(piece),
+        "stock": _stock(piece),
+        "plan": _plan(piece),
+        "price": _price(piece),
+    }
+    return facts
+
+
+def written(facts: Facts) -> str:
+    """Write facts as JSON: the same bytes for the same draft."""
+    return json.dumps(facts, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def as_text(facts: Facts) -> str:
+    """Write facts for reading: one line per number, the way that `why` takes it."""
+    return "\n".join(f"{path} = {_shown(value)}" for path, value in leaves(facts))
+
+
+def leaves(facts: Any, path: str = "") -> Iterable[tuple[str, Any]]:
+    """Walk every single value with its way from the top; list items go by name or number."""
+    if isinstance(facts, dict):
+        for name, value in facts.items():
+            yield from leaves(value, f"{path}.{name}" if path else name)
+    elif isinstance(facts, list) and facts and isinstance(facts[0], dict):
+        for index, item in enumerate(facts, 1):
+            yield from leaves(item, f"{path}.{label_of(item, index)}")
+    else:
+        yield path, facts
+
+
+def label_of(item: Facts, index: int) -> str:
+    """How an item of a list is called in a way: by name, number, pair or position."""
+    if "name" in item:
+        return str(item["name"])
+    if "units" in item and isinstance(item["units"], list):
+        return "-".join(map(str, item["units"]))
+    return str(item.get("number", item.get("band", index)))
+
+
+def rounded(value: float | None, digits: int = 6) -> float | None:
+    """Round a number for the facts; not a number becomes null."""
+    if value is None or not math.isfinite(value):
+        return None
+    return round(float(value), digits) + 0.0
+
+
+def _shown(value: Any) -> str:
+    return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+
+
+def _about(piece: Piece) -> Facts:
+    return {
+        "title": piece.draft.about.title,
+        "width": rounded(piece.paths.width_total_mm),
+        "height": rounded(piece.paths.height_total_mm),
+        "woven_from": piece.draft.about.woven_from,
+    }
+
+
+def _units(piece: Piece) -> list[Facts]:
+    order, paths = piece.order, piece.paths
+    turns = sum((span.half_turns for span in order.spans), start=0 * order.place[0])
+    windings = piece.amounts.windings
+    return [
+        {
+            "name": unit.name,
+            "kind": unit.kind,
+            "places": order.place[:, u].tolist(),
+            "faces": order.face[:, u].tolist(),
+            "positions": [rounded(x) for x in paths.x_mm[:, u]],
+            "path_length": rounded(paths.total_mm[u]),
+            "winding_length": rounded(windings[u].total_mm),
+            "yarn_mass": rounded(windings[u].mass_g),
+            "half_turns": int(turns[u]),
+            "weight": rounded(piece.loom.weight_g[u]),
+        }
+        for u, unit in enumerate(piece.draft.units)
+    ]
+
+
+def _bands(piece: Piece) -> list[Facts]:
+    names, count = piece.order.names, piece.draft.place_count
+    return [
+        {
+            "number": band + 1,
+            "order": [
+                None if u is None else names[u] for u in piece.order.by_place(band, count)
+            ],
+        }
+        for band in range(len(piece.draft.bands))
+    ]
+
+
+def _spans(piece: Piece) -> list[Facts]:
+    names = piece.order.names
+    spans = []
+    for k, span in enumerate(piece.order.spans):
+        turned = {names[u]: int(t) for u, t in enumerate(span.half_turns) if t}
+        layers = span.layers
+        spans.append(
+            {
+                "number": span.number,
+                "height": rounded(piece.draft.spans[k].height_mm),
+                "word": list(span.word),
+                "half_turns": turned,
+                "layable": span.layable,
+                "cycle": None if span.cycle is None else [names[u] for u in span.cycle],
+                "layers": None if layers is None else [[names[u] for u in row] for row in layers],
+                "lifted": span.lifted,
+                "holds": piece.holds[k].holds,
+                "max_lean": rounded(piece.paths.max_lean_rad[k]),
+            }
+        )
+    return spans
