@@ -1,0 +1,283 @@
+"""What happens in each span once figures are laid out and plaits written as crossings?
+
+Order within a span: first what runs on from figures of earlier spans, in the order they began,
+then the span's own moves. Columns and lines point at the text that the maker wrote.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from itertools import pairwise
+
+from crossfell.base.notes import Note, Where, error
+from crossfell.draft.model import Cross, Move, Roll, Shift, Turn
+from crossfell.draft.moves import (
+    CrossText,
+    FigureText,
+    MoveText,
+    PlaitText,
+    ShiftText,
+    TurnText,
+    Unread,
+    parsed,
+)
+
+MOST_MOVES = 200_000  # of the whole draft, written out
+DEEPEST = 12  # figures within figures
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of moves and where its first character stands."""
+
+    text: str
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A named run of spans, as text."""
+
+    name: str
+    places: int
+    spans: tuple[tuple[Line, ...], ...]
+    where: Where
+
+
+class Expansion:
+    """Lays out the moves of a draft, collecting what is wrong."""
+
+    def __init__(self, figures: Mapping[str, Figure], places: int) -> None:
+        self.figures = figures
+        self.places = places
+        self.notes: list[Note] = []
+        self._count = 0
+        self._known: dict[str, tuple[tuple[Move, ...], ...] | None] = {}
+
+    def spans(self, texts: Sequence[Sequence[Line]]) -> tuple[tuple[Move, ...], ...]:
+        """Moves of every span; `texts` has each span's own lines."""
+        out: list[list[Move]] = [[] for _ in texts]
+        for k, lines in enumerate(texts):
+            for step, where in self._steps(lines, self.places):
+                rows = self._laid(step, where, self.places, ())
+                if len(rows) > len(texts) - k:
+                    self._refuse_long(step, where, len(rows), len(texts) - k)
+                    rows = rows[: len(texts) - k]
+                for later, row in enumerate(rows):
+                    out[k + later] += row
+                    self._count += len(row)
+                if self._count > MOST_MOVES:
+                    self.notes.append(error("too-many-moves", where, most=MOST_MOVES))
+                    return tuple(map(tuple, out))
+        return tuple(map(tuple, out))
+
+    def check_figures(self) -> None:
+        """Read every figure once, so that an unused one is checked too."""
+        for figure in self.figures.values():
+            self._rows_of(figure, ())
+
+    def _steps(self, lines: Sequence[Line], places: int) -> list[tuple[MoveText, Where]]:
+        steps = []
+        for line in lines:
+            read = parsed(line.text)
+            if isinstance(read, Unread):
+                where = _at(line.where, read.column, read.length)
+                facts = {"found": read.found, "expected": read.expected}
+                self.notes.append(error("not-a-move", where, **facts))
+                continue
+            for step in read:
+                where = _at(line.where, step.column, step.length)
+                if self._fits(step, line.where, where, places):
+                    steps.append((step, where))
+        return steps
+
+    def _fits(self, step: MoveText, line: Where, where: Where, places: int) -> bool:
+        if isinstance(step, FigureText):
+            return self._figure_fits(step, where, places)
+        blocks = [step.first, step.second] if isinstance(step, CrossText) else [step.block]
+        for block in blocks:
+            spot = _at(line, block.column, block.length)
+            if block.last < block.first:
+                facts = {"first": block.first, "last": block.last}
+                self.notes.append(error("block-runs-backwards", spot, **facts))
+                return False
+            for place in (block.first, block.last):
+                if not 1 <= place <= places:
+                    self.notes.append(error("no-such-place", spot, place=place, places=places))
+                    return False
+        if isinstance(step, CrossText) and not _neighbours(step):
+            a, b = sorted((step.first, step.second), key=lambda block: block.first)
+            self.notes.append(
+                error(
+                    "not-neighbours",
+                    where,
+                    first=_block_text(a.first, a.last),
+                    second=_block_text(b.first, b.last),
+                    word="over" if step.over else "under",
+                    wanted=_block_text(a.last + 1, a.last + 1 + b.last - b.first),
+                )
+            )
+            return False
+        return True
+
+    def _figure_fits(self, step: FigureText, where: Where, places: int) -> bool:
+        figure = self.figures.get(step.name)
+        if figure is None:
+            near = get_close_matches(step.name, self.figures, n=1)
+            there = ", ".join(self.figures) or "none"
+            help_ = f"did you mean `{near[0]}`?" if near else f"figures of this draft: {there}"
+            self.notes.append(error("no-such-figure", where, figure=step.name, help=help_))
+            return False
+        if not 1 <= step.at or step.at + figure.places - 1 > places:
+            facts = {
+                "figure": step.name,
+                "at": step.at,
+                "last": step.at + figure.places - 1,
+                "width": figure.places,
+                "places": places,
+                "most": max(places - figure.places + 1, 1),
+            }
+            self.notes.append(error("figure-does-not-fit", where, **facts))
+            return False
+        return True
+
+    def _laid(
+        self, step: MoveText, where: Where, places: int, above: tuple[str, ...]
+    ) -> list[list[Move]]:
+        """Rows of moves, one per span that the step runs over, at the places where it stands."""
+        if not isinstance(step, FigureText):
+            return [written_out(step, where)]
+        figure = self.figures[step.name]
+        if step.name in above or len(above) >= DEEPEST:
+            way = " → ".join((*above, step.name))
+            self.notes.append(error("figure-uses-itself", where, figure=step.name, way=way))
+            return [[]]
+        rows = self._rows_of(figure, above)
+        if step.backwards:
+            rows = tuple(reversed(rows))
+        laid = [
+            [_placed(move, step, figure.places, where) for move in row] for row in rows
+        ]
+        return laid or [[]]
+
+    def _rows_of(self, figure: Figure, above: tuple[str, ...]) -> tuple[tuple[Move, ...], ...]:
+        if figure.name in self._known:
+            return self._known[figure.name] or ()
+        self._known[figure.name] = None  # until it is read: a figure within itself finds nothing
+        inside = (*above, figure.name)
+        rows: list[list[Move]] = [[] for _ in figure.spans]
+        for k, lines in enumerate(figure.spans):
+            for step, where in self._steps(lines, figure.places):
+                for later, row in enumerate(self._laid(step, where, figure.places, inside)):
+                    while len(rows) <= k + later:
+                        rows.append([])
+                    rows[k + later] += row
+                    if sum(map(len, rows)) > MOST_MOVES:
+                        self.notes.append(error("too-many-moves", where, most=MOST_MOVES))
+                        return ()
+        result = tuple(map(tuple, rows))
+        self._known[figure.name] = result
+        return result
+
+    def _refuse_long(self, step: MoveText, where: Where, rows: int, left: int) -> None:
+        name = step.name if isinstance(step, FigureText) else ""
+        self.notes.append(
+            error("figure-runs-out", where, figure=name, spans=rows, left=left, missing=rows - left)
+        )
+
+
+def written_out(step: MoveText, where: Where) -> list[Move]:
+    """Write one move as crossings, turns, rolls and shifts of the model."""
+    if isinstance(step, CrossText):
+        return [_cross(step, where)]
+    if isinstance(step, TurnText):
+        kind = Roll if step.as_one else Turn
+        first, last = step.block.first, step.block.last
+        return [kind(first=first, last=last, half_turns=step.half_turns, where=where)]
+    if isinstance(step, ShiftText):
+        first, last = step.block.first, step.block.last
+        return [
+            Shift(
+                first=first, last=last, places=step.places, length_mm=step.length_mm, where=where
+            )
+        ]
+    if isinstance(step, PlaitText):
+        return _plait(step.block.first, step.block.last, where)
+    raise TypeError("a figure is laid out by its rows")
+
+
+def _cross(step: CrossText, where: Where) -> Cross:
+    left, right = sorted((step.first, step.second), key=lambda block: block.first)
+    return Cross(
+        first=left.first,
+        middle=right.first,
+        last=right.last,
+        left_over=step.over == (left is step.first),
+        where=where,
+    )
+
+
+def _plait(first: int, last: int, where: Where) -> list[Move]:
+    moves: list[Move] = []
+    for start, left_over in ((first, True), (first + 1, False)):
+        moves += [
+            Cross(first=a, middle=b, last=b, left_over=left_over, where=where)
+            for a, b in pairwise(range(start, last + 1))
+            if (a - start) % 2 == 0
+        ]
+    return moves
+
+
+def _placed(move: Move, step: FigureText, places: int, where: Where) -> Move:
+    """Lay a figure's move at its place, mirrored or reversed as asked; it points at the laying."""
+    if step.mirrored:
+        move = _mirrored(move, places)
+    if step.reversed:
+        move = _reversed(move)
+    by = step.at - 1
+    name = step.name
+    if isinstance(move, Cross):
+        return replace(
+            move,
+            first=move.first + by,
+            middle=move.middle + by,
+            last=move.last + by,
+            where=where,
+            figure=name,
+        )
+    return replace(move, first=move.first + by, last=move.last + by, where=where, figure=name)
+
+
+def _mirrored(move: Move, places: int) -> Move:
+    first, last = places + 1 - move.last, places + 1 - move.first
+    if isinstance(move, Cross):
+        middle = places + 2 - move.middle
+        return replace(move, first=first, middle=middle, last=last, left_over=not move.left_over)
+    if isinstance(move, Shift):
+        return replace(
+            move, first=first, last=last, places=-move.places, length_mm=-move.length_mm
+        )
+    return replace(move, first=first, last=last, half_turns=-move.half_turns)
+
+
+def _reversed(move: Move) -> Move:
+    if isinstance(move, Cross):
+        return replace(move, left_over=not move.left_over)
+    if isinstance(move, Shift):
+        return move
+    return replace(move, half_turns=-move.half_turns)
+
+
+def _neighbours(step: CrossText) -> bool:
+    a, b = step.first, step.second
+    return a.last + 1 == b.first or b.last + 1 == a.first
+
+
+def _block_text(first: int, last: int) -> str:
+    return str(first) if first == last else f"{first}-{last}"
+
+
+def _at(line: Where, column: int, length: int) -> Where:
+    return Where(line.file, line.line, line.column + column, length)

@@ -1,0 +1,168 @@
+"""Where in the text does each key and each value stand?
+
+The standard reader gives values without places. This scanner walks a text that has already been
+read as valid TOML (v1.0.0, https://toml.io) once more and notes, for every way of keys and list
+positions, where the key and where the value stand.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+
+from crossfell.base.notes import NOWHERE, Where
+
+Way = tuple[str | int, ...]
+
+_SPACE = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
+_BLANK = re.compile(r"[ \t]*")
+_KEY = re.compile(r"[A-Za-z0-9_-]+|\"(?:[^\"\\\n]|\\.)*\"|'[^'\n]*'")
+_STRING = re.compile(
+    r'"""(?:[^\\]|\\.)*?"""(?:"{0,2})|\'\'\'.*?\'\'\'(?:\'{0,2})|"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\'',
+    re.DOTALL,
+)
+_PLAIN = re.compile(r"[^,\]}#\n]*")
+
+
+class Whereabouts:
+    """Places of keys and values of one text; ways that are not there give NOWHERE."""
+
+    def __init__(self, text: str, file: str = "") -> None:
+        self._text = text
+        self._file = file
+        self._starts = [0, *(m.end() for m in re.finditer("\n", text))]
+        self._keys: dict[Way, tuple[int, int]] = {}
+        self._values: dict[Way, tuple[int, int]] = {}
+        self._counts: dict[Way, int] = {}
+        self._scan()
+
+    def key(self, *way: str | int) -> Where:
+        """Where a key or a table's header stands."""
+        return self._where(self._keys.get(way))
+
+    def value(self, *way: str | int) -> Where:
+        """Where a value stands; for a table its header."""
+        return self._where(self._values.get(way) or self._keys.get(way))
+
+    def lines(self, *way: str | int) -> list[tuple[str, Where]]:
+        """Lines of a string as written between its quotes, each with its place."""
+        found = self._values.get(way)
+        if found is None:
+            return []
+        start, end = found
+        raw = self._text[start:end]
+        quotes = 3 if raw[:3] in {'"""', "'''"} else 1
+        position = start + quotes
+        rows = []
+        for row in raw[quotes : len(raw) - quotes].split("\n"):
+            rows.append((row.rstrip("\r"), self._where((position, position + len(row)))))
+            position += len(row) + 1
+        return rows
+
+    def at(self, offset: int, length: int = 1) -> Where:
+        """Place of a character, counted from 0."""
+        return self._where((offset, offset + length))
+
+    def _where(self, found: tuple[int, int] | None) -> Where:
+        if found is None:
+            return NOWHERE
+        start, end = found
+        line = bisect_right(self._starts, start) - 1
+        shown = self._text[start:end].split("\n", 1)[0]
+        return Where(self._file, line + 1, start - self._starts[line] + 1, len(shown.rstrip()))
+
+    def _scan(self) -> None:
+        text, position, table = self._text, 0, ()
+        while True:
+            position = self._skip(_SPACE, position)
+            if position >= len(text):
+                return
+            if text[position] == "[":
+                position, table = self._header(position)
+            else:
+                position = self._pair(position, table)
+
+    def _header(self, start: int) -> tuple[int, Way]:
+        double = self._text.startswith("[[", start)
+        way, position = self._dotted(self._skip(_BLANK, start + (2 if double else 1)))
+        position = self._text.find("]", position) + (2 if double else 1)
+        full = self._through_lists(way, double=double)
+        self._keys.setdefault(full, (start, position))
+        return position, full
+
+    def _through_lists(self, way: Way, *, double: bool) -> Way:
+        full: Way = ()
+        for part in way[:-1]:
+            full = (*full, part)
+            if full in self._counts:
+                full = (*full, self._counts[full] - 1)
+        full = (*full, way[-1])
+        if double:
+            self._counts[full] = self._counts.get(full, 0) + 1
+        if full in self._counts:
+            full = (*full, self._counts[full] - 1)
+        return full
+
+    def _pair(self, start: int, table: Way) -> int:
+        way, position = self._dotted(start)
+        full = (*table, *way)
+        self._keys[full] = (start, position)
+        equals = self._text.find("=", position)
+        if equals < 0:
+            return len(self._text)
+        return self._value(self._skip(_BLANK, equals + 1), full)
+
+    def _value(self, start: int, way: Way) -> int:
+        text = self._text
+        first = text[start : start + 1]
+        if first == "[":
+            end = self._list(start, way)
+        elif first == "{":
+            end = self._inline(start, way)
+        elif found := _STRING.match(text, start):
+            end = found.end()
+        else:
+            plain = _PLAIN.match(text, start)
+            end = start + len(plain.group().rstrip()) if plain else start
+            end = max(end, start + 1)
+        self._values[way] = (start, end)
+        return end
+
+    def _list(self, start: int, way: Way) -> int:
+        position, index = start + 1, 0
+        while True:
+            position = self._skip(_SPACE, position)
+            if position >= len(self._text) or self._text[position] == "]":
+                return position + 1
+            if self._text[position] == ",":
+                position += 1
+                continue
+            position = self._value(position, (*way, index))
+            index += 1
+
+    def _inline(self, start: int, way: Way) -> int:
+        position = start + 1
+        while True:
+            position = self._skip(_SPACE, position)
+            if position >= len(self._text) or self._text[position] == "}":
+                return position + 1
+            if self._text[position] == ",":
+                position += 1
+                continue
+            position = self._pair(position, way)
+
+    def _dotted(self, start: int) -> tuple[Way, int]:
+        parts: list[str] = []
+        position = start
+        while found := _KEY.match(self._text, position):
+            parts.append(found.group().strip("\"'"))
+            position = found.end()
+            dot = self._skip(_BLANK, position)
+            if self._text[dot : dot + 1] != ".":
+                break
+            position = self._skip(_BLANK, dot + 1)
+        return (tuple(parts) or ("",)), max(position, start + 1)
+
+    def _skip(self, pattern: re.Pattern[str], position: int) -> int:
+        found = pattern.match(self._text, position)
+        return found.end() if found else position
