@@ -12,7 +12,7 @@ import dataclasses
 from typing import Any
 
 REQUIRED: Any = dataclasses.MISSING
-UNIT_SUFFIXES = ("_mm", "_n", "_g", "_rad", "_min", "_n_per_tex", "_n_per_mm", "_h")
+UNIT_SUFFIXES = ("_mm", "_n", "_g", "_rad", "_min", "_n_per_tex", "_n_per_mm", "_h", "_text")
 
 
 def key(default: Any, kind: str, says: str, *, source: str = "") -> Any:

@@ -30,8 +30,8 @@ class Table:
 class Wall(Table):
     """The wall that the piece is for."""
 
-    width_mm: float | None = key(None, "length", "free width of the wall")
-    height_mm: float | None = key(None, "length", "free height of the wall")
+    width_mm: float | None = key(None, "length>0", "free width of the wall")
+    height_mm: float | None = key(None, "length>0", "free height of the wall")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,8 +69,8 @@ class Strip(Table):
     """[strip.NAME]: a piece of rigid heddle that carries one unit."""
 
     name: str
-    width_mm: float = key(REQUIRED, "length", "width of the strip")
-    dents: int = key(REQUIRED, "count", "slots and holes together: one end in each")
+    width_mm: float = key(REQUIRED, "length>0", "width of the strip")
+    dents: int = key(REQUIRED, "count>0", "slots and holes together: one end in each")
     first: str = key("hole", "one-of:hole|slot", "the leftmost dent")
     mass_g: float = key(8.0, "mass", "mass of one strip", source="common practice, no source")
 
@@ -80,8 +80,9 @@ class UnitKind(Table):
     """[unit.NAME]"""
 
     name: str
-    strip: str
-    ends: tuple[tuple[int, str], ...]  # runs (count, yarn name), left to right, face forward
+    strip: str = key(REQUIRED, "text", "name of its strip")
+    ends_text: str = key(REQUIRED, "text", 'ends from the left: "9 slate, 9 chalk"')
+    ends: tuple[tuple[int, str], ...] = ()  # runs (count, yarn), left to right, face forward
 
     @property
     def end_count(self) -> int:
@@ -96,13 +97,14 @@ class Unit:
     name: str
     kind: str
     place: int  # where it starts, 1 at the weaver's left
+    where: Where = NOWHERE
 
 
 @dataclass(frozen=True, kw_only=True)
 class Warp(Table):
     """[warp]"""
 
-    pitch_mm: float = key(REQUIRED, "length", "distance between neighbouring places")
+    pitch_mm: float = key(REQUIRED, "length>0", "distance between neighbouring places")
     order: str = key(REQUIRED, "text", 'units from the left: "a*6 - b*12"; "-" is an empty place')
     tension_n: float = key(0.3, "force", "weaving tension of one end",
                            source="common practice, no source (0.2 to 1.0 N)")
@@ -217,10 +219,10 @@ class Span(Table):
     """[[span]]: the open warp between two bands, and the band that is woven after it."""
 
     number: int  # 1 is woven first
-    height_mm: float
-    moves: tuple[Move, ...]  # in the order they are made; figures and plaits written out
-    name: str = ""
-    note: str = ""
+    moves: tuple[Move, ...] = ()  # in the order they are made; figures and plaits written out
+    height_mm: float = key(REQUIRED, "length>0", "height of the open warp")
+    name: str = key("", "text", "a name of your own for the span")
+    note: str = key("", "text", "a note that is printed on the span's card")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -249,7 +251,7 @@ class Hang(Table):
 class Loom(Table):
     """[loom]: the maker's loom, usually in workshop.toml."""
 
-    hand: int = key(4, "count", "neighbouring strips that one hand lifts at once",
+    hand: int = key(4, "count>0", "neighbouring strips that one hand lifts at once",
                     source="common practice, no source")
     lay_aside: bool = key(default=True, kind="yes", says="lifted strips can be laid aside")
     fell_to_heddle_mm: float = key(150.0, "length", "fell to heddle",
@@ -380,7 +382,13 @@ class Draft:
     stock: Stock = Stock()
     rates: Rates = Rates()
     minutes: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    workshop_text: str = ""
+    workshop_file: str = ""
     notes: tuple[Note, ...] = ()
+
+    def text_of(self, file: str) -> str:
+        """The text that a note of this file points into."""
+        return self.workshop_text if file and file == self.workshop_file else self.text
 
     @property
     def pitch_mm(self) -> float:

@@ -1,0 +1,171 @@
+"""How does a table of the text become a record?
+
+One generic reader for every table: it fills a dataclass from the keys that its fields declare,
+taking each key from the draft first and from the workshop's file second, and notes what is wrong.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+from crossfell.base.notes import NOWHERE, Note, Where, error
+from crossfell.base.quantities import NotAQuantity
+from crossfell.draft.keys import key_name
+from crossfell.draft.model import Table, Wall
+from crossfell.draft.values import value_of
+from crossfell.draft.whereabouts import Way, Whereabouts
+
+T = TypeVar("T", bound=Table)
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One text: its values, where they stand, the measure of its bare lengths."""
+
+    data: Mapping[str, Any]
+    places: Whereabouts
+    measure: str
+
+    def table(self, way: Way) -> Mapping[str, Any] | None:
+        """The table at a way, if there is one."""
+        here: Any = self.data
+        for part in way:
+            if isinstance(here, Mapping) and part in here:
+                here = here[part]
+            elif isinstance(here, list) and isinstance(part, int) and part < len(here):
+                here = here[part]
+            else:
+                return None
+        return here if isinstance(here, Mapping) else None
+
+
+@dataclass
+class Reading:
+    """A reading in progress: the texts, the draft's first, and the notes so far."""
+
+    sources: Sequence[Source]
+    notes: list[Note] = field(default_factory=list)
+
+    @property
+    def draft(self) -> Source:
+        """The draft itself."""
+        return self.sources[0]
+
+    def wrong(self, code: str, where: Where, **facts: object) -> None:
+        """Note an error."""
+        self.notes.append(error(code, where, **facts))
+
+    def names(self, table: str) -> list[str]:
+        """Names of the tables [table.NAME], the draft's own first."""
+        found: dict[str, None] = {}
+        for source in self.sources:
+            for name in source.table((table,)) or ():
+                found.setdefault(name)
+        return list(found)
+
+    def table_or_none(
+        self, cls: type[T], ways: Sequence[Way], also: Iterable[str] = (), **fixed: Any
+    ) -> T | None:
+        """Fill a record; None when a key that must be there is missing or makes no sense.
+
+        `ways` are tried in turn for each key: a span's own band, then [band.last], then [band].
+        `also` are keys of the first table that somebody else reads.
+        """
+        values: dict[str, Any] = dict(fixed)
+        given: dict[str, Where] = {}
+        complete = True
+        where = self._header(ways)
+        fields = [f for f in dataclasses.fields(cls) if "kind" in f.metadata]
+        for item in fields:
+            name = key_name(item.name)
+            found = self._find(ways, name)
+            if found is None:
+                if item.default is dataclasses.MISSING:
+                    table = ".".join(str(part) for part in ways[0])
+                    self.wrong("missing-key", where, key=name, table=table, says=item.metadata["says"])
+                    complete = False
+                continue
+            source, way, raw = found
+            place = source.places.value(*way, name)
+            given[item.name] = place
+            value = self._value(item, raw, source, (*way, name))
+            if value is _WRONG:
+                complete = complete and item.default is not dataclasses.MISSING
+            else:
+                values[item.name] = value
+        known = [key_name(item.name) for item in fields]
+        self.refuse_unknown(ways, [*known, *also])
+        if not complete:
+            return None
+        return cls(where=where, given=MappingProxyType(given), **values)
+
+    def table(self, cls: type[T], ways: Sequence[Way], also: Iterable[str] = (), **fixed: Any) -> T:
+        """Fill a record whose keys all have defaults."""
+        record = self.table_or_none(cls, ways, also, **fixed)
+        return cls(**fixed) if record is None else record
+
+    def refuse_unknown(self, ways: Sequence[Way], known: Sequence[str]) -> None:
+        """Note every key that no field declares (each table is looked at once)."""
+        for source in self.sources:
+            for way in ways:
+                for name in source.table(way) or ():
+                    if name not in known and (id(source), way, name) not in self._refused:
+                        self._refused.add((id(source), way, name))
+                        near = get_close_matches(name, known, n=1)
+                        help_ = (
+                            f"did you mean `{near[0]}`?"
+                            if near
+                            else f"keys here: {', '.join(sorted(known))}"
+                        )
+                        table = ".".join(str(part) for part in way) or "the draft"
+                        self.wrong(
+                            "unknown-key",
+                            source.places.key(*way, name),
+                            key=name,
+                            table=table,
+                            help=help_,
+                        )
+
+    _refused: set[tuple[int, Way, str]] = field(default_factory=set)
+
+    def _header(self, ways: Sequence[Way]) -> Where:
+        for way in ways:
+            for source in self.sources:
+                where = source.places.key(*way)
+                if where is not NOWHERE:
+                    return where
+        return NOWHERE
+
+    def _find(self, ways: Sequence[Way], name: str) -> tuple[Source, Way, Any] | None:
+        for source in self.sources:
+            for way in ways:
+                table = source.table(way)
+                if table is not None and name in table:
+                    return source, way, table[name]
+        return None
+
+    def _value(self, item: Any, raw: Any, source: Source, way: Way) -> Any:
+        kind = item.metadata["kind"]
+        if kind == "wall":
+            if not isinstance(raw, Mapping):
+                says = "a wall is written as { width = 1100, height = 2600 }"
+                self.wrong("not-understood", source.places.value(*way), key=way[-1], says=says)
+                return _WRONG
+            return self.table(Wall, [way])
+        if kind == "yarn-count":
+            fibre = (source.table(way[:-1]) or {}).get("fibre", "")
+            kind = f"{kind}:{fibre if isinstance(fibre, str) else ''}"
+        try:
+            return value_of(kind, raw, source.measure)
+        except NotAQuantity as problem:
+            where = source.places.value(*way)
+            self.wrong("not-understood", where, key=way[-1], says=str(problem))
+            return _WRONG
+
+
+_WRONG: Any = object()

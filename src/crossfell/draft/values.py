@@ -1,0 +1,201 @@
+"""What does one value of the draft mean?
+
+One small reader for each kind that `keys.key` names. Each takes the value as TOML gave it and the
+measure for bare lengths, and raises `NotAQuantity` with a sentence when it makes no sense.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from crossfell.base.quantities import NotAQuantity, in_reach, read_quantity
+from crossfell.draft.model import Rod
+from crossfell.materials.counts import YarnCount
+
+LONGEST_TEXT = 400
+_COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069]")
+_TIMES = re.compile(r"(?P<what>[^*]+)\*\s*(?P<count>\d+)\s*")
+_MONEY = re.compile(r"(?P<amount>\d+(?:\.\d+)?)\s*(?:(?P<per>per|/)\s*(?P<what>\w+))?\s*")
+
+
+def value_of(kind: str, raw: Any, measure: str) -> Any:
+    """Read a raw value as the kind that a key declares. Errors: NotAQuantity."""
+    plain, _, rest = kind.partition(":")
+    positive = plain.endswith(">0")
+    plain = plain.removesuffix(">0")
+    value = _READERS[plain](raw, rest, measure)
+    if positive and value <= 0:
+        raise NotAQuantity("this must be more than nothing")
+    return value
+
+
+def _text(raw: Any, _rest: str, _measure: str) -> str:
+    if not isinstance(raw, str):
+        raise NotAQuantity("this should be text in quotes")
+    if len(raw) > LONGEST_TEXT:
+        raise NotAQuantity(f"this is longer than {LONGEST_TEXT} letters")
+    if _CONTROL.search(raw):
+        raise NotAQuantity("this has signs that cannot be seen or printed")
+    return raw
+
+
+def _number(raw: Any, _rest: str, _measure: str) -> float:
+    if isinstance(raw, bool) or not isinstance(raw, (int, float)):
+        raise NotAQuantity("this should be a number")
+    value = in_reach(float(raw))
+    if value < 0:
+        raise NotAQuantity("this cannot be less than nothing")
+    return value
+
+
+def _count(raw: Any, _rest: str, _measure: str) -> int:
+    if isinstance(raw, bool) or not isinstance(raw, int):
+        raise NotAQuantity("this should be a whole number")
+    return int(_number(raw, "", ""))
+
+
+def _yes(raw: Any, _rest: str, _measure: str) -> bool:
+    if not isinstance(raw, bool):
+        raise NotAQuantity("this should be true or false")
+    return raw
+
+
+def _one_of(raw: Any, rest: str, _measure: str) -> str:
+    options = rest.split("|")
+    if raw not in options:
+        raise NotAQuantity(f"this should be one of {', '.join(options)}")
+    return str(raw)
+
+
+def _quantity(kind: str) -> Callable[[Any, str, str], float]:
+    def read(raw: Any, _rest: str, measure: str) -> float:
+        if isinstance(raw, str):
+            value = read_quantity(raw, kind, measure)
+        elif isinstance(raw, bool) or not isinstance(raw, (int, float)):
+            raise NotAQuantity(f"this should be a {_SAID[kind]}, as {_AS[kind]}")
+        else:
+            value = read_quantity(_plain(raw), kind, measure)
+        if value < 0:
+            raise NotAQuantity("this cannot be less than nothing")
+        return value
+
+    return read
+
+
+_SAID = {
+    "length": "length",
+    "mass": "mass",
+    "force": "force",
+    "angle": "angle",
+    "minutes": "time",
+    "percent": "share",
+}
+_AS = {
+    "length": '120 or "4 3/4 in"',
+    "mass": '"250 g"',
+    "force": '"0.3 N"',
+    "angle": '"35 deg"',
+    "minutes": '"40 min"',
+    "percent": '"5 %"',
+}
+
+
+def _plain(raw: float) -> str:
+    in_reach(float(raw))
+    return f"{raw:.12f}".rstrip("0").rstrip(".") if isinstance(raw, float) else str(raw)
+
+
+def _colour(raw: Any, _rest: str, _measure: str) -> str:
+    if not isinstance(raw, str) or not _COLOUR.fullmatch(raw):
+        raise NotAQuantity("a colour is written #rrggbb, as #4a5560")
+    return raw.lower()
+
+
+def _money(raw: Any, rest: str, _measure: str) -> float:
+    if isinstance(raw, str):
+        found = _MONEY.fullmatch(raw.strip())
+        if found is None:
+            raise NotAQuantity("a price is written as 46.00" + (f" per {rest}" if rest else ""))
+        if found["what"] and found["what"] != rest:
+            raise NotAQuantity(f"this price should be {'per ' + rest if rest else 'a bare amount'}")
+        return in_reach(float(found["amount"]))
+    return _number(raw, "", "")
+
+
+def _money_per_kg(raw: Any, _rest: str, measure: str) -> float:
+    return _money(raw, "kg", measure)
+
+
+def _yarn_count(raw: Any, rest: str, _measure: str) -> YarnCount:
+    from crossfell.materials.counts import CountProblem, read_count
+
+    if not isinstance(raw, str):
+        raise NotAQuantity('a yarn count is written as "lea 16/2" or "tex 207"')
+    read = read_count(raw, rest)
+    if isinstance(read, CountProblem):
+        raise NotAQuantity(read.says)
+    return read
+
+
+def _rod(raw: Any, _rest: str, measure: str) -> Rod:
+    if not isinstance(raw, str) or len(raw.split(maxsplit=1)) != 2:
+        raise NotAQuantity('a rod is written as "steel 3": its material and its diameter')
+    material, diameter = raw.split(maxsplit=1)
+    value = read_quantity(diameter, "length", measure)
+    if not 0 < value <= 100:
+        raise NotAQuantity("a rod is thicker than nothing and thinner than 100 mm")
+    return Rod(material=material.lower(), diameter_mm=value)
+
+
+def _list(kind: str) -> Callable[[Any, str, str], tuple[Any, ...]]:
+    def read(raw: Any, rest: str, measure: str) -> tuple[Any, ...]:
+        if not isinstance(raw, list):
+            raise NotAQuantity("this should be a list in square brackets")
+        return tuple(_READERS[kind](item, rest, measure) for item in raw)
+
+    return read
+
+
+def _lengths_or(raw: Any, rest: str, measure: str) -> tuple[float, ...] | str:
+    if raw == rest:
+        return rest
+    if not isinstance(raw, list):
+        raise NotAQuantity(f'this should be a list of lengths, or "{rest}"')
+    return _list("length")(raw, "", measure)
+
+
+def _weights(raw: Any, _rest: str, measure: str) -> tuple[tuple[float, int], ...]:
+    if not isinstance(raw, list):
+        raise NotAQuantity('weights are a list: ["250 g * 30", "500 g * 12"]')
+    weights = []
+    for item in raw:
+        found = _TIMES.fullmatch(item) if isinstance(item, str) else None
+        if found is None:
+            raise NotAQuantity("a weight is written as `250 g * 30`: its mass and how many")
+        mass = read_quantity(found["what"], "mass", measure)
+        if mass <= 0:
+            raise NotAQuantity("a weight must weigh something")
+        weights.append((mass, min(int(found["count"]), 100_000)))
+    return tuple(weights)
+
+
+_READERS: dict[str, Callable[[Any, str, str], Any]] = {
+    "text": _text,
+    "number": _number,
+    "count": _count,
+    "yes": _yes,
+    "one-of": _one_of,
+    **{kind: _quantity(kind) for kind in _SAID},
+    "colour": _colour,
+    "money": _money,
+    "money-per-kg": _money_per_kg,
+    "yarn-count": _yarn_count,
+    "rod": _rod,
+    "lengths": _list("length"),
+    "texts": _list("text"),
+    "lengths-or": _lengths_or,
+    "weights": _weights,
+}
