@@ -13,6 +13,7 @@ from types import MappingProxyType
 
 from crossfell.base.prose import PROSE
 
+
 class Severity(Enum):
     """How much a note matters."""
 

@@ -19,9 +19,133 @@ class Sentence(NamedTuple):
 
 
 PROSE: dict[str, Sentence] = {
+    "block-runs-backwards": Sentence(
+        "block {first}-{last} runs backwards",
+        "a block is written from its left to its right",
+        "write `{last}-{first}`",
+    ),
+    "empty-dents": Sentence(
+        "unit {unit} leaves {empty} dents of its strip empty",
+        "{ends} ends in the {dents} dents of strip {strip}",
+        "give it {dents} ends, or a strip with {ends} dents",
+    ),
+    "figure-does-not-fit": Sentence(
+        "figure {figure} does not fit at place {at}",
+        "it is {width} places wide and would reach place {last}; the warp has {places}",
+        "lay it at place {most} or further left",
+    ),
+    "figure-runs-out": Sentence(
+        "figure {figure} runs on beyond the last span",
+        "it is {spans} spans high; {left} are left from here",
+        "add {missing} spans after this one, or lay it earlier",
+    ),
+    "figure-uses-itself": Sentence(
+        "figure {figure} uses itself",
+        "{way}",
+        "a figure can use others, but not itself, nor more than twelve one within another",
+    ),
+    "missing-key": Sentence(
+        "[{table}] does not say `{key}`",
+        "{says}",
+        "add a line `{key} = …`",
+    ),
+    "more-ends-than-dents": Sentence(
+        "unit {unit} has more ends than its strip has dents",
+        "{ends} ends, but strip {strip} has {dents} dents, slots and holes together",
+        "one end goes in each dent: give it {dents} ends or a wider strip",
+    ),
+    "no-rod": Sentence(
+        "this band lays in a rod, but no rod is named",
+        "",
+        'add `rod = "steel 3"`: its material and its diameter',
+    ),
+    "no-spans": Sentence(
+        "the draft has no span",
+        "a span is the open warp between two bands",
+        "add `[[span]]` with a `height` and its `moves`",
+    ),
+    "no-such-figure": Sentence("there is no figure {figure}", "", "{help}"),
+    "no-such-place": Sentence(
+        "there is no place {place}",
+        "the warp has places 1 to {places}, counted from the weaver's left",
+        'a longer `order` in [warp] makes more; "-" is an empty place',
+    ),
+    "no-such-strip": Sentence("there is no strip {strip}", "", "{help}"),
+    "no-such-unit": Sentence("there is no unit {unit}", "", "{help}"),
+    "no-such-yarn": Sentence("there is no yarn {yarn}", "", "{help}"),
+    "no-units": Sentence(
+        "the warp has no unit", "", '`order` names units from the left: "a*6 b*12 a*6"'
+    ),
+    "no-warp": Sentence("the draft has no [warp]", "", "add `[warp]` with `pitch` and `order`"),
+    "not-a-figure-name": Sentence(
+        "{figure} cannot be the name of a figure",
+        "it is a word of the moves, or begins with something else than a letter",
+        "choose a name of letters and numbers",
+    ),
+    "not-a-move": Sentence(
+        "this is not a move: {found}",
+        "{expected}",
+        "moves are `1-2 over 3-4`, `2 under 3`, `turn 7 right`, `roll 3-5 left`, "
+        "`shift 1-4 right 2`, `plait 3-8`, `NAME at 5`",
+    ),
+    "not-a-unit-name": Sentence(
+        "{unit} cannot be the name of a unit",
+        "it is a word of the moves, or begins with something else than a letter",
+        "choose a name of letters and numbers",
+    ),
+    "not-an-order": Sentence(
+        "this is not part of an order: {found}",
+        "",
+        '`order` names units from the left: "a*6 - b*12"; "-" is an empty place',
+    ),
+    "not-ends": Sentence(
+        "these are not ends: {found}",
+        "",
+        'ends are written from the left, face forward: "18 slate" or "9 slate, 9 chalk"',
+    ),
+    "not-neighbours": Sentence(
+        "blocks {first} and {second} are not neighbours",
+        "units can only change sides with those that lie next to them",
+        "write `{first} {word} {wanted}`, or cross what lies between them too",
+    ),
+    "not-picks": Sentence(
+        "these are not picks: {found}",
+        "",
+        'picks and rods are written in the order of weaving: "3, rod, 3"',
+    ),
+    "not-toml": Sentence(
+        "the text cannot be read from here on",
+        "{says}",
+        "facts are written `key = value`, tables `[name]`; text stands in quotes",
+    ),
+    "not-understood": Sentence("`{key}` makes no sense here", "{says}"),
+    "not-utf8": Sentence(
+        "this file is not plain text in UTF-8",
+        "the sign here is byte {byte}",
+        "save it again as UTF-8",
+    ),
     "passes-a-unit": Sentence(
         "unit {unit} stands in the way of this shift",
         "unit {unit} lies in place {place}",
         "say which passes in front: `{mover} over {place}` or `{mover} under {place}`",
     ),
+    "same-name": Sentence(
+        "two units would be called {unit}",
+        "units are named after their kind and counted from the left",
+        "choose a name for the kind that does not end in a number",
+    ),
+    "too-large": Sentence(
+        "this draft is too large to be read",
+        "{letters} letters; the most is {most}",
+        "figures and `plait` say the same in less",
+    ),
+    "too-many-moves": Sentence(
+        "these moves are too many",
+        "written out they are more than {most}",
+    ),
+    "too-many-places": Sentence(
+        "the warp has too many places", "{places} up to here; the most is {most}"
+    ),
+    "too-many-spans": Sentence("the draft has too many spans", "{spans} spans; the most is {most}"),
+    "unknown-key": Sentence("[{table}] has no `{key}`", "", "{help}"),
 }

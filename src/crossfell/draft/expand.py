@@ -61,7 +61,7 @@ class Expansion:
         out: list[list[Move]] = [[] for _ in texts]
         for k, lines in enumerate(texts):
             for step, where in self._steps(lines, self.places):
-                rows = self._laid(step, where, self.places, ())
+                rows = self._laid(step, where, ())
                 if len(rows) > len(texts) - k:
                     self._refuse_long(step, where, len(rows), len(texts) - k)
                     rows = rows[: len(texts) - k]
@@ -143,9 +143,7 @@ class Expansion:
             return False
         return True
 
-    def _laid(
-        self, step: MoveText, where: Where, places: int, above: tuple[str, ...]
-    ) -> list[list[Move]]:
+    def _laid(self, step: MoveText, where: Where, above: tuple[str, ...]) -> list[list[Move]]:
         """Rows of moves, one per span that the step runs over, at the places where it stands."""
         if not isinstance(step, FigureText):
             return [written_out(step, where)]
@@ -157,9 +155,7 @@ class Expansion:
         rows = self._rows_of(figure, above)
         if step.backwards:
             rows = tuple(reversed(rows))
-        laid = [
-            [_placed(move, step, figure.places, where) for move in row] for row in rows
-        ]
+        laid = [[_placed(move, step, figure.places, where) for move in row] for row in rows]
         return laid or [[]]
 
     def _rows_of(self, figure: Figure, above: tuple[str, ...]) -> tuple[tuple[Move, ...], ...]:
@@ -170,7 +166,7 @@ class Expansion:
         rows: list[list[Move]] = [[] for _ in figure.spans]
         for k, lines in enumerate(figure.spans):
             for step, where in self._steps(lines, figure.places):
-                for later, row in enumerate(self._laid(step, where, figure.places, inside)):
+                for later, row in enumerate(self._laid(step, where, inside)):
                     while len(rows) <= k + later:
                         rows.append([])
                     rows[k + later] += row
@@ -199,9 +195,7 @@ def written_out(step: MoveText, where: Where) -> list[Move]:
     if isinstance(step, ShiftText):
         first, last = step.block.first, step.block.last
         return [
-            Shift(
-                first=first, last=last, places=step.places, length_mm=step.length_mm, where=where
-            )
+            Shift(first=first, last=last, places=step.places, length_mm=step.length_mm, where=where)
         ]
     if isinstance(step, PlaitText):
         return _plait(step.block.first, step.block.last, where)
@@ -256,9 +250,7 @@ def _mirrored(move: Move, places: int) -> Move:
         middle = places + 2 - move.middle
         return replace(move, first=first, middle=middle, last=last, left_over=not move.left_over)
     if isinstance(move, Shift):
-        return replace(
-            move, first=first, last=last, places=-move.places, length_mm=-move.length_mm
-        )
+        return replace(move, first=first, last=last, places=-move.places, length_mm=-move.length_mm)
     return replace(move, first=first, last=last, half_turns=-move.half_turns)
 
 

@@ -25,9 +25,7 @@ def read_file(path: Path) -> Draft:
             behind, note = _text_of(workshop)
             if note:
                 return Draft(text=text, file=str(path), notes=(note,))
-            return read_draft(
-                text, file=str(path), workshop=behind, workshop_file=str(workshop)
-            )
+            return read_draft(text, file=str(path), workshop=behind, workshop_file=str(workshop))
     return read_draft(text, file=str(path))
 
 

@@ -191,5 +191,7 @@ def _unread(line: str, problem: Any) -> Unread:
         expected = f"did you mean `{near[0]}`?"
     else:
         options = sorted({_SAYS.get(name, f"`{name.lower()}`") for name in names})
-        expected = f"here can stand {', '.join(options)}" if options else "nothing more can stand here"
+        expected = (
+            f"here can stand {', '.join(options)}" if options else "nothing more can stand here"
+        )
     return Unread(column, max(end - column, 1), found or "the end of the line", expected)

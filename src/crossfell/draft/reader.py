@@ -48,6 +48,7 @@ _TOML_AT = re.compile(r"\(at line (\d+), column (\d+)\)")
 _TOKEN = re.compile(r"\S+")
 _UNITS = re.compile(r"(?P<name>-|[^\W\d][\w']*)(?:\*(?P<count>\d{1,9}))?")
 _ENDS = re.compile(r"\s*(?P<count>\d{1,6})\s+(?P<yarn>[\w'-]+)\s*")
+_FIGURE_NAME = re.compile(r"[^\W\d][\w'-]*")
 _PICKS = re.compile(r"\s*(?:\d{1,4}|rod)\s*")
 
 
@@ -177,9 +178,7 @@ def _kind(
     )
 
 
-def _known(
-    reading: Reading, table: str, name: str, there: Mapping[str, Any], way: Way
-) -> bool:
+def _known(reading: Reading, table: str, name: str, there: Mapping[str, Any], way: Way) -> bool:
     if name in there:
         return True
     if name not in reading.names(table):  # otherwise it is there, and wrong in itself
@@ -210,8 +209,8 @@ def _units(
     reading: Reading, warp: Warp | None, kinds: Mapping[str, UnitKind]
 ) -> tuple[tuple[Unit, ...], int]:
     if warp is None:
-        return (), 0
-    (text, where), *_ = reading.draft.places.lines("warp", "order") or [(warp.order, Where())]
+        return (), MOST_PLACES  # one message is enough: any place will do in the moves
+    (_, where), *_ = reading.draft.places.lines("warp", "order") or [(warp.order, Where())]
     units: list[Unit] = []
     place = 0
     counted: dict[str, int] = {}
@@ -235,11 +234,12 @@ def _units(
             for step in range(count):
                 counted[name] = counted.get(name, 0) + 1
                 units.append(
-                    Unit(name=f"{name}{counted[name]}", kind=name, place=place + step + 1,
-                         where=spot)  # fmt: skip
+                    Unit(
+                        name=f"{name}{counted[name]}", kind=name, place=place + step + 1, where=spot
+                    )
                 )
         place += count
-    if not units:
+    if not units and not reading.notes:
         reading.wrong("no-units", where)
     seen: set[str] = set()
     for unit in units:
@@ -290,47 +290,49 @@ def _bands(reading: Reading, spans: int, yarns: Mapping[str, Yarn]) -> tuple[Ban
 def _checked(reading: Reading, band: Band, yarns: Mapping[str, Yarn]) -> Band:
     picks = band.given.get("picks", band.where)
     if not all(_PICKS.fullmatch(part) for part in band.picks.split(",")):
-        _once(reading, error("not-picks", picks, found=band.picks))
+        reading.wrong("not-picks", picks, found=band.picks)
         return Band(weft=band.weft, rod=band.rod, where=band.where, given=band.given)
     if band.rod_count and band.rod is None:
-        _once(reading, error("no-rod", picks))
+        reading.wrong("no-rod", picks)
     if band.weft and band.weft not in yarns and band.weft not in reading.names("yarn"):
         near = get_close_matches(band.weft, yarns, n=1)
         help_ = f"did you mean `{near[0]}`?" if near else f"there are: {', '.join(yarns)}"
         where = band.given.get("weft", band.where)
-        _once(reading, error("no-such-yarn", where, yarn=band.weft, help=help_))
+        reading.wrong("no-such-yarn", where, yarn=band.weft, help=help_)
     return band
-
-
-def _once(reading: Reading, note: Note) -> None:
-    if all((n.code, n.where) != (note.code, note.where) for n in reading.notes):
-        reading.notes.append(note)
 
 
 def _figures(reading: Reading) -> dict[str, Figure]:
     figures: dict[str, Figure] = {}
     for source in reading.sources:
         for name, table in (source.table(("figure",)) or {}).items():
-            if name in figures or not isinstance(table, Mapping):
-                continue
-            where = source.places.key("figure", name)
-            reading.refuse_unknown([("figure", name)], ("places", "spans"))
-            places, spans = table.get("places"), table.get("spans")
-            if name in KEYWORDS or not re.fullmatch(r"[^\W\d][\w'-]*", name):
-                reading.wrong("not-a-figure-name", where, figure=name)
-            elif isinstance(places, bool) or not isinstance(places, int) or places < 1:
-                spot = source.places.value("figure", name, "places")
-                reading.wrong("missing-key", spot if spot.line else where, key="places",
-                              table=f"figure.{name}", says="how many places it is wide")  # fmt: skip
-            elif not isinstance(spans, list) or not all(isinstance(s, str) for s in spans):
-                spot = source.places.value("figure", name, "spans")
-                reading.wrong("missing-key", spot if spot.line else where, key="spans",
-                              table=f"figure.{name}", says="its moves, a text for each span")  # fmt: skip
-            else:
-                ways = [("figure", name, "spans", k) for k in range(len(spans))]
-                rows = tuple(tuple(_lines_of(source, way)) for way in ways)
-                figures[name] = Figure(name, places, rows, where)
+            if name not in figures and isinstance(table, Mapping):
+                figure = _figure(reading, source, name, table)
+                if figure:
+                    figures[name] = figure
     return figures
+
+
+def _figure(reading: Reading, source: Source, name: str, table: Mapping[str, Any]) -> Figure | None:
+    where = source.places.key("figure", name)
+    reading.refuse_unknown([("figure", name)], ("places", "spans"))
+    places, spans = table.get("places"), table.get("spans")
+    wrong = ""
+    if isinstance(places, bool) or not isinstance(places, int) or places < 1:
+        wrong, says = "places", "how many places it is wide"
+    elif not isinstance(spans, list) or not all(isinstance(span, str) for span in spans):
+        wrong, says = "spans", "its moves, a text for each span"
+    if name in KEYWORDS or not _FIGURE_NAME.fullmatch(name):
+        reading.wrong("not-a-figure-name", where, figure=name)
+    elif wrong:
+        spot = source.places.value("figure", name, wrong)
+        facts = {"key": wrong, "table": f"figure.{name}", "says": says}
+        reading.wrong("missing-key", spot if spot.line else where, **facts)
+    else:
+        ways: list[Way] = [("figure", name, "spans", k) for k in range(len(spans or ()))]
+        rows = tuple(tuple(_lines_of(source, way)) for way in ways)
+        return Figure(name, int(places or 1), rows, where)
+    return None
 
 
 def _lines(reading: Reading, way: Way) -> Sequence[Line]:

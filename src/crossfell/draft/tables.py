@@ -57,8 +57,9 @@ class Reading:
         return self.sources[0]
 
     def wrong(self, code: str, where: Where, **facts: object) -> None:
-        """Note an error."""
-        self.notes.append(error(code, where, **facts))
+        """Note an error, once for each place."""
+        if all((note.code, note.where) != (code, where) for note in self.notes):
+            self.notes.append(error(code, where, **facts))
 
     def names(self, table: str) -> list[str]:
         """Names of the tables [table.NAME], the draft's own first."""
@@ -86,8 +87,8 @@ class Reading:
             found = self._find(ways, name)
             if found is None:
                 if item.default is dataclasses.MISSING:
-                    table = ".".join(str(part) for part in ways[0])
-                    self.wrong("missing-key", where, key=name, table=table, says=item.metadata["says"])
+                    says = item.metadata["says"]
+                    self.wrong("missing-key", where, key=name, table=called(ways[0]), says=says)
                     complete = False
                 continue
             source, way, raw = found
@@ -122,14 +123,8 @@ class Reading:
                             if near
                             else f"keys here: {', '.join(sorted(known))}"
                         )
-                        table = ".".join(str(part) for part in way) or "the draft"
-                        self.wrong(
-                            "unknown-key",
-                            source.places.key(*way, name),
-                            key=name,
-                            table=table,
-                            help=help_,
-                        )
+                        where = source.places.key(*way, name)
+                        self.wrong("unknown-key", where, key=name, table=called(way), help=help_)
 
     _refused: set[tuple[int, Way, str]] = field(default_factory=set)
 
@@ -166,6 +161,12 @@ class Reading:
             where = source.places.value(*way)
             self.wrong("not-understood", where, key=way[-1], says=str(problem))
             return _WRONG
+
+
+def called(way: Way) -> str:
+    """What a table is called in a message; spans are counted from 1."""
+    parts = [str(part + 1) if isinstance(part, int) else part for part in way]
+    return ".".join(parts) or "the draft"
 
 
 _WRONG: Any = object()

@@ -72,7 +72,8 @@ class Whereabouts:
         return Where(self._file, line + 1, start - self._starts[line] + 1, len(shown.rstrip()))
 
     def _scan(self) -> None:
-        text, position, table = self._text, 0, ()
+        text, position = self._text, 0
+        table: Way = ()
         while True:
             position = self._skip(_SPACE, position)
             if position >= len(text):
