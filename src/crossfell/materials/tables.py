@@ -1,0 +1,92 @@
+"""What is known about fibres and rods? Tables with their sources, read once."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fibre:
+    """A fibre at 65 % relative humidity; see fibres.toml for the sources."""
+
+    name: str
+    density: float  # g/cm³
+    packing: tuple[float, float]  # share of a yarn's section that is fibre: low, high
+    regain: float  # share of the dry mass
+    commercial_regain: float
+    tenacity: float  # of the fibre, N/tex
+    strain_at_break: float
+    modulus: float  # of the fibre, N/tex
+    source: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class RodMaterial:
+    """What a rod is made of; see rods.toml for the sources."""
+
+    name: str
+    density: float  # kg/m³
+    modulus: float  # GPa
+    rusts: bool
+    source: str
+
+
+@cache
+def fibres() -> dict[str, Fibre]:
+    """Fibres by name and by every other name that they go by."""
+    table: dict[str, Fibre] = {}
+    for name, row in _read("fibres.toml").items():
+        fibre = Fibre(
+            name=name,
+            density=row["density"],
+            packing=(row["packing"][0], row["packing"][1]),
+            regain=row["regain"],
+            commercial_regain=row["commercial_regain"],
+            tenacity=row["tenacity"],
+            strain_at_break=row["break"],
+            modulus=row["modulus"],
+            source=row["source"],
+        )
+        for key in (name, *row["also"]):
+            table[key.lower()] = fibre
+    return table
+
+
+@cache
+def rod_materials() -> dict[str, RodMaterial]:
+    """Rod materials by name and by every other name that they go by."""
+    table: dict[str, RodMaterial] = {}
+    for name, row in _read("rods.toml").items():
+        material = RodMaterial(
+            name=name,
+            density=row["density"],
+            modulus=row["modulus"],
+            rusts=row["rusts"],
+            source=row["source"],
+        )
+        for key in (name, *row["also"]):
+            table[key.lower()] = material
+    return table
+
+
+def fibre_of(name: str) -> Fibre | None:
+    """The fibre that a draft names, or the first of its words that is one; None if unknown."""
+    table = fibres()
+    found = table.get(name.strip().lower())
+    if found:
+        return found
+    return next((table[word] for word in name.lower().split() if word in table), None)
+
+
+def rod_material(name: str) -> RodMaterial | None:
+    """The material that a draft names; None if unknown."""
+    return rod_materials().get(name.strip().lower())
+
+
+def _read(name: str) -> dict[str, dict[str, Any]]:
+    text = (files("crossfell.materials") / name).read_text(encoding="utf-8")
+    return tomllib.loads(text)
