@@ -19,10 +19,20 @@ class Sentence(NamedTuple):
 
 
 PROSE: dict[str, Sentence] = {
+    "beyond-the-batten": Sentence(
+        "this shift goes beyond the batten",
+        "it has places 1 to {places}",
+        'a longer `order` in [warp] makes more; "-" is an empty place',
+    ),
     "block-runs-backwards": Sentence(
         "block {first}-{last} runs backwards",
         "a block is written from its left to its right",
         "write `{last}-{first}`",
+    ),
+    "crosses-nothing": Sentence(
+        "nothing lies in places {first} to {last}",
+        "so this moves units sideways and crosses nothing",
+        "a sideways move that passes nobody is a `shift`",
     ),
     "empty-dents": Sentence(
         "unit {unit} leaves {empty} dents of its strip empty",
@@ -43,6 +53,25 @@ PROSE: dict[str, Sentence] = {
         "figure {figure} uses itself",
         "{way}",
         "a figure can use others, but not itself, nor more than twelve one within another",
+    ),
+    "interlaced": Sentence(
+        "span {span} is interlaced: no unit can be laid first",
+        "{way}",
+        "it is laid in {passes} passes; to lay it in one, change one of these",
+    ),
+    "larger-than-the-wall": Sentence(
+        "the piece is larger than its wall",
+        "it is {need} {side}; the wall has {free}",
+    ),
+    "leans-too-far": Sentence(
+        "unit {unit} leans {lean}° in span {span}",
+        "it goes {sideways} sideways; the limit is {limit}° (`lean_limit` in [loom])",
+        "give the span a height of {height} or more, or cross in two spans",
+    ),
+    "like-dents": Sentence(
+        "two like dents lie side by side at {count} joints: their ends weave as one",
+        "the first is at band {band}: a {dent} of {left} beside a {dent} of {right}",
+        "a strip with an odd number of dents, or another `first`, changes it; so does a gap",
     ),
     "missing-key": Sentence(
         "[{table}] does not say `{key}`",
@@ -134,6 +163,11 @@ PROSE: dict[str, Sentence] = {
         "units are named after their kind and counted from the left",
         "choose a name for the kind that does not end in a number",
     ),
+    "squeezed": Sentence(
+        "unit {unit} is squeezed in span {span}",
+        "leaning, it is {narrow} wide; its ends side by side need {need}",
+        "a higher span, or fewer or finer ends",
+    ),
     "too-large": Sentence(
         "this draft is too large to be read",
         "{letters} letters; the most is {most}",
@@ -147,5 +181,20 @@ PROSE: dict[str, Sentence] = {
         "the warp has too many places", "{places} up to here; the most is {most}"
     ),
     "too-many-spans": Sentence("the draft has too many spans", "{spans} spans; the most is {most}"),
+    "turns-nothing": Sentence(
+        "nothing lies in places {first} to {last}",
+        "so nothing is turned",
+        "places are those at the moment that the move is made",
+    ),
+    "turns-pile-up": Sentence(
+        "unit {unit} gathers {turns} half turns of {twist} twist over the piece",
+        "the same are left behind the reed, in the unit and its bobbin",
+        "turn some of them {side}",
+    ),
+    "units-overlap": Sentence(
+        "units {left} and {right} lie over each other at band {band}",
+        "they overlap by {by}",
+        "a wider `pitch`, narrower strips or another shift keeps them apart",
+    ),
     "unknown-key": Sentence("[{table}] has no `{key}`", "", "{help}"),
 }

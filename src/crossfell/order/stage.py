@@ -1,0 +1,149 @@
+"""From the draft to its order: arrangements, words, layers, for every band and span."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from crossfell.base.notes import Note, advice, doubt
+from crossfell.draft.model import Draft, Span
+from crossfell.order.joints import joints_of
+from crossfell.order.model import Ints, Joint, Order, SpanOrder
+from crossfell.order.moving import Batten, Crossings
+from crossfell.order.relation import (
+    antichain_of,
+    closure_of,
+    cycle_of,
+    layers_of,
+    passes_of,
+    rows_of,
+)
+
+TURNS_PILE_UP = 3  # net half turns of one unit from which the note comes; common practice
+
+
+def order_of(draft: Draft) -> Order:
+    """Work out the order of a draft. What cannot be done as written becomes a note."""
+    batten = Batten(draft)
+    notes = batten.notes
+    rows = [(list(batten.place), list(batten.offset), list(batten.face))]
+    spans = []
+    for span in draft.spans:
+        done = Crossings()
+        for index, move in enumerate(span.moves):
+            batten.make(move, index, done)
+        spans.append(_span_order(span, done, batten.names, notes))
+        rows.append((list(batten.place), list(batten.offset), list(batten.face)))
+    shape = (len(rows), len(draft.units))
+    place = _fixed(np.array([row[0] for row in rows], dtype=np.int64).reshape(shape))
+    offset = np.array([row[1] for row in rows], dtype=np.float64).reshape(shape)
+    offset.setflags(write=False)
+    face = _fixed(np.array([row[2] for row in rows], dtype=np.int64).reshape(shape))
+    joints = joints_of(draft, place, offset, face)
+    notes += _notes_on_joints(draft, joints, batten.names)
+    notes += _notes_on_turns(draft, spans)
+    return Order(
+        names=batten.names,
+        place=place,
+        offset_mm=offset,
+        face=face,
+        spans=tuple(spans),
+        joints=joints,
+        notes=tuple(notes),
+    )
+
+
+def _span_order(
+    span: Span, done: Crossings, names: tuple[str, ...], notes: list[Note]
+) -> SpanOrder:
+    n = len(names)
+    rows = rows_of(n, done.over, done.under)
+    layers = layers_of(n, rows)
+    cycle = None
+    if layers is None:
+        cycle = cycle_of(n, rows)
+        passes = passes_of(n, done.over, done.under)
+        lifted = sum(
+            _lifted(n, [done.over[i] for i in part], [done.under[i] for i in part])
+            for part in passes
+        )
+        notes.append(_interlaced(span, cycle, names, len(passes)))
+    else:
+        passes = (tuple(range(len(done.word))),) if done.word else ()
+        lifted = n - len(antichain_of(closure_of(layers, rows)))
+    turns = np.zeros(n, dtype=np.int64)
+    for unit, count in done.half_turns.items():
+        turns[unit] = count
+    return SpanOrder(
+        number=span.number,
+        word=tuple(done.word),
+        over=_fixed(np.array(done.over, dtype=np.int64)),
+        under=_fixed(np.array(done.under, dtype=np.int64)),
+        move=_fixed(np.array(done.move, dtype=np.int64)),
+        half_turns=_fixed(turns),
+        layers=layers,
+        cycle=cycle,
+        lifted=lifted,
+        passes=passes,
+        where=span.where,
+    )
+
+
+def _lifted(n: int, over: list[int], under: list[int]) -> int:
+    rows = rows_of(n, over, under)
+    layers = layers_of(n, rows)
+    if layers is None:
+        raise AssertionError("a pass is layable by construction")
+    return n - len(antichain_of(closure_of(layers, rows)))
+
+
+def _interlaced(
+    span: Span, cycle: tuple[int, ...] | None, names: tuple[str, ...], passes: int
+) -> Note:
+    if cycle is None:
+        raise AssertionError("an interlaced span has a cycle")
+    way = ", ".join(
+        f"{names[u]} over {names[v]}" for u, v in zip(cycle, cycle[1:] + cycle[:1], strict=True)
+    )
+    return advice("interlaced", span.where, span=span.number, way=way, passes=passes)
+
+
+def _notes_on_joints(draft: Draft, joints: tuple[Joint, ...], names: tuple[str, ...]) -> list[Note]:
+    if not joints:
+        return []
+    first = joints[0]
+    where = draft.spans[first.band - 2].where if first.band > 1 else draft.bands[0].where
+    return [
+        doubt(
+            "like-dents",
+            where,
+            count=len(joints),
+            band=first.band,
+            left=names[first.left],
+            right=names[first.right],
+            dent=first.dent,
+        )
+    ]
+
+
+def _notes_on_turns(draft: Draft, spans: list[SpanOrder]) -> list[Note]:
+    net = sum((span.half_turns for span in spans), start=np.zeros(len(draft.units), np.int64))
+    notes = []
+    for unit, turns in zip(draft.units, net.tolist(), strict=True):
+        if abs(turns) >= TURNS_PILE_UP:
+            last = max(span.number for span in spans if span.half_turns[draft.units.index(unit)])
+            notes.append(
+                doubt(
+                    "turns-pile-up",
+                    draft.spans[last - 1].where,
+                    unit=unit.name,
+                    turns=abs(turns),
+                    twist="Z" if turns > 0 else "S",
+                    side="left" if turns > 0 else "right",
+                )
+            )
+    return notes
+
+
+def _fixed(array: Ints) -> Ints:
+    array.setflags(write=False)
+    return array
