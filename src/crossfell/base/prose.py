@@ -99,6 +99,11 @@ PROSE: dict[str, Sentence] = {
         "the warp has places 1 to {places}, counted from the weaver's left",
         'a longer `order` in [warp] makes more; "-" is an empty place',
     ),
+    "no-such-rod": Sentence(
+        "there are no rods of {material}",
+        "materials: {there}",
+        'a rod is written as "steel 3": its material and its diameter',
+    ),
     "no-such-strip": Sentence("there is no strip {strip}", "", "{help}"),
     "no-such-unit": Sentence("there is no unit {unit}", "", "{help}"),
     "no-such-yarn": Sentence("there is no yarn {yarn}", "", "{help}"),
@@ -116,6 +121,16 @@ PROSE: dict[str, Sentence] = {
         "{expected}",
         "moves are `1-2 over 3-4`, `2 under 3`, `turn 7 right`, `roll 3-5 left`, "
         "`shift 1-4 right 2`, `plait 3-8`, `NAME at 5`",
+    ),
+    "not-a-rod-price": Sentence(
+        "this is not the price of a rod: {found}",
+        "",
+        'prices of whole rods are written as "steel 3: 6.40"',
+    ),
+    "not-a-stock-rod": Sentence(
+        "this is not a rod in stock: {found}",
+        "",
+        'rods in stock are written as "steel 3: 2000 * 4": kind, length, how many',
     ),
     "not-a-unit-name": Sentence(
         "{unit} cannot be the name of a unit",
@@ -158,6 +173,16 @@ PROSE: dict[str, Sentence] = {
         "unit {unit} lies in place {place}",
         "say which passes in front: `{mover} over {place}` or `{mover} under {place}`",
     ),
+    "price-missing": Sentence(
+        "the price stays open",
+        "no price is known for: {what}",
+        "prices stand in [yarn.NAME], [stock] and [adhesive]",
+    ),
+    "rod-too-long": Sentence(
+        "rod {rod} cannot be cut",
+        "the piece needs {need}; a rod as sold is {stock} (`rod_length` in [stock])",
+        "order longer rods and say so in [stock]",
+    ),
     "same-name": Sentence(
         "two units would be called {unit}",
         "units are named after their kind and counted from the left",
@@ -167,6 +192,10 @@ PROSE: dict[str, Sentence] = {
         "unit {unit} is squeezed in span {span}",
         "leaning, it is {narrow} wide; its ends side by side need {need}",
         "a higher span, or fewer or finer ends",
+    ),
+    "strip-too-wide": Sentence(
+        "strip {strip} cannot be cut",
+        "it is {need} wide; a heddle as sold is {stock} (`heddle_length` in [stock])",
     ),
     "too-large": Sentence(
         "this draft is too large to be read",
