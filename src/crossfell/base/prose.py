@@ -197,6 +197,11 @@ PROSE: dict[str, Sentence] = {
         "strip {strip} cannot be cut",
         "it is {need} wide; a heddle as sold is {stock} (`heddle_length` in [stock])",
     ),
+    "swings": Sentence(
+        "span {span} swings when the piece is cut down",
+        "its lower band would go {drift} to the {side}: its units cannot carry what is below as drawn",
+        "units that lean the other way, as in a mirrored figure, hold it",
+    ),
     "too-large": Sentence(
         "this draft is too large to be read",
         "{letters} letters; the most is {most}",
@@ -210,6 +215,11 @@ PROSE: dict[str, Sentence] = {
         "the warp has too many places", "{places} up to here; the most is {most}"
     ),
     "too-many-spans": Sentence("the draft has too many spans", "{spans} spans; the most is {most}"),
+    "too-much-tension": Sentence(
+        "an end of {yarn} is strained",
+        "up to {tension} N at the fell; it breaks at {breaking} N or more, and {share} is the usual limit",
+        "a lower `tension` in [warp], or a stronger yarn",
+    ),
     "turns-nothing": Sentence(
         "nothing lies in places {first} to {last}",
         "so nothing is turned",

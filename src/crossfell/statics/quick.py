@@ -1,0 +1,156 @@
+"""Does each span hold as drawn, or does it swing when the piece is cut down?
+
+Cut the hanging piece through a span: all below is a free body. Tensions N_i ≥ 0 along the drawn
+directions must carry its weight W: Σ N_i n_i = (0, W), and no moment about its mass centre.
+Divided by the vertical parts this says: the point (0, 0) lies in the convex hull of the points
+(tan lean_i, x_i − x_c), x_i where unit i meets the lower band and x_c the mass centre of all
+below. The hull's reach along the line of no moment is the side force, as a share of W, that the
+span can still take. Source: derived. Checked: scipy's NNLS and linear programs, tests/outside.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from crossfell.base.notes import Note, doubt
+from crossfell.base.quantities import written
+from crossfell.draft.model import Draft
+from crossfell.materials.tables import rod_material
+from crossfell.order.model import Floats
+from crossfell.paths.model import Paths
+
+BARELY = 0.01  # of the weight below: a span that takes less side force sways at a touch
+
+
+@dataclass(frozen=True, kw_only=True)
+class SpanHold:
+    """How one span carries what is below it."""
+
+    number: int
+    state: str  # "holds", "barely" or "swings"
+    margin: float  # side force it can take, as a share of the weight below; < 0: it swings
+    drift_mm: float  # how far its lower band would swing, right positive, in the wall's frame
+    below_g: float  # mass below
+
+    @property
+    def holds(self) -> bool:
+        """Whether the rods can stay where they are drawn."""
+        return self.state != "swings"
+
+
+def holds_of(draft: Draft, paths: Paths) -> tuple[SpanHold, ...]:
+    """Test every span, in weaving order. Vectors are taken in the frame of the hung piece."""
+    top_down = draft.about.woven_from == "top"
+    mass, centre = _below(draft, paths)
+    out = []
+    for k, span in enumerate(draft.spans):
+        lower = k + 1 if top_down else k
+        sign = -1.0 if top_down else 1.0
+        x = sign * (paths.x_mm[lower] - centre[k])
+        # lean from the lower band upwards, right positive on the wall
+        tangent = np.tan(paths.lean_rad[k])
+        low, high = reach(np.column_stack([tangent, x]))
+        margin = min(-low, high)
+        drift = 0.0
+        if margin < -1e-9:
+            drift = span.height_mm * (low if low > 0 else high)
+        state = "swings" if margin < -1e-9 else "barely" if margin < BARELY else "holds"
+        out.append(
+            SpanHold(
+                number=span.number,
+                state=state,
+                margin=float(margin),
+                drift_mm=float(drift),
+                below_g=float(mass[k]),
+            )
+        )
+    return tuple(out)
+
+
+def hold_notes(draft: Draft, holds: tuple[SpanHold, ...]) -> tuple[Note, ...]:
+    """A doubt for each span that swings."""
+    return tuple(
+        doubt(
+            "swings",
+            draft.spans[k].where,
+            span=hold.number,
+            drift=written(abs(hold.drift_mm), draft.measure),
+            side="right" if hold.drift_mm > 0 else "left",
+        )
+        for k, hold in enumerate(holds)
+        if not hold.holds
+    )
+
+
+def reach(points: Floats) -> tuple[float, float]:
+    """Least and greatest first coordinate of the hull of points [n, 2] on the line second = 0.
+
+    When the line misses the hull (every unit on one side of the mass centre), the nearest point of
+    the hull decides, and both ends are beyond any lean: (1, -1), which swings.
+    """
+    if len(points) == 0:
+        return 1.0, -1.0
+    above = points[points[:, 1] >= 0]
+    below = points[points[:, 1] <= 0]
+    if len(above) == 0 or len(below) == 0:
+        return 1.0, -1.0
+    ends = [*above[above[:, 1] == 0][:, 0].tolist()]
+    u, v = above[:, None, :], below[None, :, :]
+    span = u[..., 1] - v[..., 1]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = np.where(span > 0, u[..., 1] / span, 0.0)
+    crossing = u[..., 0] + share * (v[..., 0] - u[..., 0])
+    crossing = crossing[span > 0]
+    ends += [float(crossing.min()), float(crossing.max())] if crossing.size else []
+    return min(ends), max(ends)
+
+
+def masses_g(draft: Draft, paths: Paths) -> tuple[Floats, Floats]:
+    """Mass (g) of each unit per mm of its length [units], and of each band's rod and weft [bands]."""
+    per_mm = np.array(
+        [
+            sum(n * draft.yarns[y].count.tex * 1e-6 for n, y in draft.kinds[u.kind].ends)
+            for u in draft.units
+        ]
+    )
+    length = paths.width_total_mm + 2 * draft.stock.overhang_mm
+    bands = np.zeros(len(draft.bands))
+    for b, band in enumerate(draft.bands):
+        weft = band.weft or next(iter(draft.yarns), "")
+        if weft:
+            bands[b] += band.pick_count * paths.width_total_mm * draft.yarns[weft].count.tex * 1e-6
+        material = rod_material(band.rod.material) if band.rod else None
+        if band.rod and material:
+            area = np.pi * band.rod.diameter_mm**2 / 4
+            bands[b] += band.rod_count * area * length * material.density * 1e-6
+    return per_mm, bands
+
+
+def _below(draft: Draft, paths: Paths) -> tuple[Floats, Floats]:
+    """Mass (g) and mass centre x (mm, loom frame) of all that hangs below each span [spans]."""
+    per_mm, rods = masses_g(draft, paths)
+    yarn = paths.length_mm * per_mm
+    middle = (paths.x_mm[1:] + paths.x_mm[:-1]) / 2
+    span_mass, span_moment = yarn.sum(axis=1), (yarn * middle).sum(axis=1)
+    thick = (paths.band_top_mm - paths.band_bottom_mm)[:, None] * per_mm
+    band_mass = rods + thick.sum(axis=1)
+    band_moment = rods * paths.width_total_mm / 2 + (thick * paths.x_mm).sum(axis=1)
+    # a span's own yarn is carried half by itself: half of it counts as below
+    if draft.about.woven_from == "top":
+        mass = _sums(band_mass[::-1], span_mass[::-1])[::-1]
+        moment = _sums(band_moment[::-1], span_moment[::-1])[::-1]
+    else:
+        mass = _sums(band_mass, span_mass)
+        moment = _sums(band_moment, span_moment)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        centre = np.where(mass > 0, moment / mass, paths.width_total_mm / 2)
+    return mass, centre
+
+
+def _sums(bands: Floats, spans: Floats) -> Floats:
+    """For each span: all bands and spans before it, and half of itself."""
+    before = np.concatenate(([0.0], np.cumsum(spans)[:-1]))
+    total: Floats = np.cumsum(bands)[:-1] + before + spans / 2
+    return total
