@@ -1,17 +1,23 @@
 """The one pipeline: from a draft to everything that can be known about the piece.
 
-Each stage is computed once, when first asked for.
+Each stage is computed once, when first asked for, from the stages above it.
 """
 
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from crossfell.draft.model import Draft
-    from crossfell.order.model import Order
-    from crossfell.paths.model import Paths
+from crossfell.base.notes import Note, Severity, most_serious_first
+from crossfell.draft.model import Draft
+from crossfell.loom.tension import LoomState, loom_of
+from crossfell.order.model import Order
+from crossfell.order.stage import order_of
+from crossfell.paths.model import Paths
+from crossfell.paths.stage import paths_of
+from crossfell.plan.amounts import Amounts, amounts_of
+from crossfell.plan.model import Plan
+from crossfell.plan.steps import plan_of
+from crossfell.statics.quick import SpanHold, hold_notes, holds_of
 
 
 class Piece:
@@ -20,16 +26,55 @@ class Piece:
     def __init__(self, draft: Draft) -> None:
         self.draft = draft
 
+    @property
+    def computable(self) -> bool:
+        """Whether the draft is whole enough to compute anything."""
+        return bool(self.draft.warp and self.draft.units and self.draft.spans) and not any(
+            note.severity is Severity.ERROR for note in self.draft.notes
+        )
+
     @cached_property
     def order(self) -> Order:
         """Who lies where, and who passes over whom."""
-        from crossfell.order.stage import order_of
-
         return order_of(self.draft)
 
     @cached_property
     def paths(self) -> Paths:
         """Where every unit runs."""
-        from crossfell.paths.stage import paths_of
-
         return paths_of(self.draft, self.order)
+
+    @cached_property
+    def loom(self) -> LoomState:
+        """What weight each unit wants."""
+        return loom_of(self.draft)
+
+    @cached_property
+    def holds(self) -> tuple[SpanHold, ...]:
+        """Whether each span hangs as drawn."""
+        return holds_of(self.draft, self.paths)
+
+    @cached_property
+    def amounts(self) -> Amounts:
+        """What to wind, cut, brush and buy."""
+        return amounts_of(self.draft, self.paths)
+
+    @cached_property
+    def plan(self) -> Plan:
+        """What to do, step by step."""
+        return plan_of(self.draft, self.order, self.paths, self.amounts)
+
+    @cached_property
+    def notes(self) -> tuple[Note, ...]:
+        """Everything wrong or doubtful, most serious first."""
+        if not self.computable:
+            return most_serious_first(self.draft.notes)
+        return most_serious_first(
+            (
+                *self.draft.notes,
+                *self.order.notes,
+                *self.paths.notes,
+                *hold_notes(self.draft, self.holds),
+                *self.loom.notes,
+                *self.amounts.notes,
+            )
+        )

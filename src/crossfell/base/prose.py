@@ -199,7 +199,7 @@ PROSE: dict[str, Sentence] = {
     ),
     "swings": Sentence(
         "span {span} swings when the piece is cut down",
-        "its lower band would go {drift} to the {side}: its units cannot carry what is below as drawn",
+        "its lower band would go {drift} to the {side}: as drawn, it cannot carry what is below",
         "units that lean the other way, as in a mirrored figure, hold it",
     ),
     "too-large": Sentence(
@@ -217,7 +217,7 @@ PROSE: dict[str, Sentence] = {
     "too-many-spans": Sentence("the draft has too many spans", "{spans} spans; the most is {most}"),
     "too-much-tension": Sentence(
         "an end of {yarn} is strained",
-        "up to {tension} N at the fell; it breaks at {breaking} N or more, and {share} is the usual limit",
+        "up to {tension} N at the fell; it breaks at {breaking} N or more; usual limit {share}",
         "a lower `tension` in [warp], or a stronger yarn",
     ),
     "turns-nothing": Sentence(

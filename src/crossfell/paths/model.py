@@ -40,7 +40,8 @@ class Paths:
     @property
     def max_lean_rad(self) -> Floats:
         """[spans] greatest lean, as a positive angle."""
-        return np.max(np.abs(self.lean_rad), axis=1, initial=0.0)
+        greatest: Floats = np.max(np.abs(self.lean_rad), axis=1, initial=0.0)
+        return greatest
 
 
 def wall_from_loom(

@@ -108,7 +108,7 @@ def reach(points: Floats) -> tuple[float, float]:
 
 
 def masses_g(draft: Draft, paths: Paths) -> tuple[Floats, Floats]:
-    """Mass (g) of each unit per mm of its length [units], and of each band's rod and weft [bands]."""
+    """Mass (g) of each unit per mm [units], and of each band's rods and weft [bands]."""
     per_mm = np.array(
         [
             sum(n * draft.yarns[y].count.tex * 1e-6 for n, y in draft.kinds[u.kind].ends)

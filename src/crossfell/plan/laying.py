@@ -1,0 +1,88 @@
+"""In which order are the lifted strips of a span laid?
+
+Strips are lifted right out of the open batten and laid back. What stays is a largest set of units
+none of which lies over another; what must go under it is laid from below, front to back, and the
+rest from above, back to front. An interlaced span is laid in passes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crossfell.order.model import Order, SpanOrder
+from crossfell.order.relation import antichain_of, bits, closure_of, layers_of, rows_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lay:
+    """One strip put down."""
+
+    unit: int
+    from_place: int
+    to_place: int
+    over: tuple[int, ...]  # units that it crosses over
+    under: tuple[int, ...]  # units that it crosses under
+    from_below: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pass:
+    """Lifts and lays that leave a layable part of a span done."""
+
+    lays: tuple[Lay, ...]
+    after: tuple[int, ...]  # units from the left when it is done
+
+
+def passes_of_span(order: Order, k: int) -> tuple[Pass, ...]:
+    """The passes of span k (index from 0); none when nothing crosses."""
+    span = order.spans[k]
+    row = sorted(range(len(order.names)), key=lambda u: (order.place[k, u], order.offset_mm[k, u]))
+    final = order.place[k + 1]
+    places = sorted(order.place[k].tolist())
+    out = []
+    for number, part in enumerate(span.passes):
+        last = number == len(span.passes) - 1
+        before = dict(zip(row, places, strict=True))
+        if number == 0:
+            before = {u: int(order.place[k, u]) for u in row}
+        for index in part:
+            i, j = row.index(int(span.over[index])), row.index(int(span.under[index]))
+            row[i], row[j] = row[j], row[i]
+        after = {u: int(final[u]) for u in row} if last else dict(zip(row, places, strict=True))
+        out.append(Pass(lays=_lays(span, part, before, after), after=tuple(row)))
+    return tuple(out)
+
+
+def _lays(
+    span: SpanOrder, part: tuple[int, ...], before: dict[int, int], after: dict[int, int]
+) -> tuple[Lay, ...]:
+    n = len(before)
+    over = [int(span.over[i]) for i in part]
+    under = [int(span.under[i]) for i in part]
+    rows = rows_of(n, over, under)
+    layers = layers_of(n, rows)
+    if layers is None:
+        raise AssertionError("a pass is layable by construction")
+    closed = closure_of(layers, rows)
+    stay = set(antichain_of(closed))
+    below = 0
+    for unit in stay:
+        below |= closed[unit]
+    upward = [u for layer in layers for u in layer if u not in stay]
+    from_below = [u for u in reversed(upward) if below >> u & 1]
+    from_above = [u for u in upward if not below >> u & 1]
+    above: list[list[int]] = [[] for _ in range(n)]
+    for top in range(n):
+        for bottom in bits(rows[top]):
+            above[bottom].append(top)
+    return tuple(
+        Lay(
+            unit=u,
+            from_place=before[u],
+            to_place=after[u],
+            over=tuple(sorted(bits(rows[u]), key=before.__getitem__)),
+            under=tuple(sorted(above[u], key=before.__getitem__)),
+            from_below=bool(below >> u & 1),
+        )
+        for u in (*from_below, *from_above)
+    )
