@@ -1,1 +1,1 @@
-"""drawings."""
+"""What does it look like? Piece to scene, scene to SVG and PNG."""
