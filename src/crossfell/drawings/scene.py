@@ -1,73 +1,177 @@
-"""What is a drawing made of?
+"""What is a drawing made of, before it is SVG or PNG or part of a page?
 
-A scene is a sheet in millimetres, y downwards, with shapes and words in painting order. It knows
-nothing of SVG or PDF; `svg.py` writes it down.
+All lengths in mm, x to the right, y DOWN from the top left corner of the picture. A scene is a
+list of layers, back to front; what repeats is a symbol that is laid many times.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Literal
 
-INK = "#1d1b18"
-SOFT = "#595650"
-FAINT = "#b9b3a8"
-WALL = "#f4f0e8"
-PAPER = "#ffffff"
-LETTER_WIDTH = 0.56  # of the size, mean of the letters that we ship; for boxes
+from crossfell.drawings.lettering import width_em
 
-Point = tuple[float, float]
+Command = tuple[str, tuple[float, ...]]  # ("M", (x, y)), ("L", …), ("C", six numbers), ("Z", ())
+Detail = Literal["always", "fine", "coarse"]  # coarse: where single ends cannot be told apart
+Box = tuple[float, float, float, float]  # left, top, right, bottom
+
+CAP_HEIGHT = 0.67  # of the letter size; measured on the font that is shipped
+DESCENT = 0.24
 
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """Runs of straight lines; `closed` ones can be filled."""
+    """A path, filled, stroked or both."""
 
-    runs: tuple[tuple[Point, ...], ...]
-    fill: str = "none"
-    stroke: str = "none"
-    width: float = 0.0
+    commands: tuple[Command, ...]
+    fill: str | None = None
+    stroke: str | None = None
+    stroke_mm: float = 0.0
     opacity: float = 1.0
-    closed: bool = False
-    dash: tuple[float, ...] = ()
-    shift: float = 0.0  # where the dashes begin
-    round: bool = False
+    round_ends: bool = False
+    detail: Detail = "always"
+
+    def box(self) -> Box:
+        """Bounding box of its points, with half the stroke."""
+        numbers = [command[1] for command in self.commands]
+        xs = [x for part in numbers for x in part[0::2]]
+        ys = [y for part in numbers for y in part[1::2]]
+        half = self.stroke_mm / 2 if self.stroke else 0.0
+        return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
-    """A line of letters; `at` is on its baseline, `anchor` start, middle or end."""
+class Text:
+    """One line of text; x, y is the point on the base line that `anchor` says."""
 
+    x: float
+    y: float
     text: str
-    at: Point
-    size: float
-    anchor: str = "start"
-    fill: str = INK
+    size_mm: float
+    colour: str
+    anchor: Literal["start", "middle", "end"] = "start"
     bold: bool = False
-    upright: bool = True  # False: turned a quarter, reading upwards
+    upright: bool = False  # turned a quarter anticlockwise, read from below upwards
+    ground: str = ""  # what it stands on, for its contrast
 
     @property
-    def box(self) -> tuple[float, float, float, float]:
-        """Left, top, right, bottom (mm), from the mean width of letters."""
-        length = len(self.text) * self.size * LETTER_WIDTH
-        back = {"start": 0.0, "middle": length / 2, "end": length}[self.anchor]
-        x, y = self.at
+    def width_mm(self) -> float:
+        """Length of the line of text."""
+        return self.size_mm * width_em(self.text, bold=self.bold)
+
+    def box(self) -> Box:
+        """Bounding box from the metrics of the shipped font."""
+        back = {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor] * self.width_mm
+        rise, fall = CAP_HEIGHT * self.size_mm, DESCENT * self.size_mm
         if self.upright:
-            return x - back, y - 0.75 * self.size, x - back + length, y + 0.22 * self.size
-        return x - 0.75 * self.size, y - length + back, x + 0.22 * self.size, y + back
+            return self.x - rise, self.y + back - self.width_mm, self.x + fall, self.y + back
+        return self.x - back, self.y - rise, self.x - back + self.width_mm, self.y + fall
 
 
-@dataclass
+@dataclass(frozen=True, slots=True)
+class Lay:
+    """A symbol laid at x, y; `clip` names a clip of the scene."""
+
+    symbol: str
+    x: float
+    y: float
+    clip: str = ""
+
+
+Item = Shape | Text | Lay
+
+
+@dataclass(frozen=True, slots=True)
+class Symbol:
+    """A group of shapes with an origin of its own."""
+
+    name: str
+    items: tuple[Shape, ...]
+
+    def box(self) -> Box:
+        """Bounding box round its origin."""
+        return around([item.box() for item in self.items])
+
+
+@dataclass(frozen=True, slots=True)
+class Fade:
+    """A linear gradient between two points of the symbol that uses it, as fill "url(#name)"."""
+
+    name: str
+    start: tuple[float, float]
+    end: tuple[float, float]
+    stops: tuple[tuple[float, str, float], ...]  # place 0 to 1, colour, opacity
+
+
+@dataclass(frozen=True, slots=True)
+class Hatch:
+    """A repeated tile, as fill "url(#name)": a yarn in black and white."""
+
+    name: str
+    size_mm: float
+    items: tuple[Shape, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """Items that belong together, in the order of drawing."""
+
+    name: str
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Scene:
-    """A drawing: its size (mm), whose view it shows, its items in painting order."""
+    """A picture."""
 
     width_mm: float
     height_mm: float
-    view: str
     title: str
-    ground: str = WALL
-    items: list[Shape | Word] = field(default_factory=list)
+    says: str  # what it shows and whose view it is; for those who cannot see it too
+    layers: tuple[Layer, ...]
+    symbols: tuple[Symbol, ...] = ()
+    fades: tuple[Fade, ...] = ()
+    hatches: tuple[Hatch, ...] = ()
+    clips: tuple[tuple[str, tuple[Command, ...]], ...] = ()
+    end_pitch_mm: float = 1.0  # distance of neighbouring ends, to choose the detail
+    at: dict[str, float] = field(default_factory=dict)  # named places, mm: for tests and pointers
 
     @property
-    def words(self) -> list[Word]:
-        """All words."""
-        return [item for item in self.items if isinstance(item, Word)]
+    def texts(self) -> tuple[Text, ...]:
+        """Every line of text."""
+        return tuple(i for layer in self.layers for i in layer.items if isinstance(i, Text))
+
+    def box(self) -> Box:
+        """Bounding box of everything drawn."""
+        of = {symbol.name: symbol.box() for symbol in self.symbols}
+        boxes = []
+        for layer in self.layers:
+            for item in layer.items:
+                if isinstance(item, Lay):
+                    left, top, right, low = of[item.symbol]
+                    boxes.append((left + item.x, top + item.y, right + item.x, low + item.y))
+                else:
+                    boxes.append(item.box())
+        return around(boxes)
+
+
+def around(boxes: list[Box]) -> Box:
+    """The box round boxes."""
+    return (
+        min(box[0] for box in boxes),
+        min(box[1] for box in boxes),
+        max(box[2] for box in boxes),
+        max(box[3] for box in boxes),
+    )
+
+
+def rectangle(left: float, top: float, right: float, low: float) -> tuple[Command, ...]:
+    """The four sides of a rectangle."""
+    corners = ((left, top), (right, top), (right, low), (left, low))
+    return (("M", corners[0]), *(("L", corner) for corner in corners[1:]), ("Z", ()))
+
+
+def polyline(points: list[tuple[float, float]], *, closed: bool = False) -> tuple[Command, ...]:
+    """Straight lines through points."""
+    lines = (("M", points[0]), *(("L", point) for point in points[1:]))
+    return (*lines, ("Z", ())) if closed else lines
