@@ -1,0 +1,176 @@
+"""How does the whole open and woven cloth come into a picture: shadows, ribbons, bands, rods?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from crossfell.drawings.bands import Weave, cloth_symbol, floats_symbol, rod_symbol, weave_of
+from crossfell.drawings.look import SHADE, Look, Run, kind_runs
+from crossfell.drawings.ribbons import (
+    Ribbon,
+    fade_of,
+    outline,
+    ribbon_symbol,
+    shadow_symbol,
+)
+from crossfell.drawings.scene import Command, Fade, Item, Lay, Layer, Shape, Symbol
+from crossfell.drawings.stacking import Stack, levels_of, stack_of
+from crossfell.drawings.views import View
+from crossfell.paths.stage import weft_name
+from crossfell.piece import Piece
+
+SHADOW_SHARE = 0.3  # distance of the wall's shadow, as a share of the pitch
+
+
+@dataclass
+class Cloth:
+    """Collects the layers and symbols of one picture; x, y is where the piece's corner lies."""
+
+    piece: Piece
+    view: View
+    look: Look
+    x: float
+    y: float
+    shadows: list[Item] = field(default_factory=list)
+    open: list[Item] = field(default_factory=list)
+    woven: list[Item] = field(default_factory=list)
+    symbols: dict[object, Symbol] = field(default_factory=dict)
+    fades: dict[str, Fade] = field(default_factory=dict)
+    clips: list[tuple[str, tuple[Command, ...]]] = field(default_factory=list)
+
+    def layers(self) -> tuple[Layer, ...]:
+        """Shadows on the wall, open ribbons, woven bands: back to front."""
+        return (
+            Layer("shadows", tuple(self.shadows)),
+            Layer("open", tuple(self.open)),
+            Layer("woven", tuple(self.woven)),
+        )
+
+    def add_span(self, index: int) -> None:
+        """Lay the ribbons of a span."""
+        paths, span = self.piece.paths, self.piece.order.spans[index]
+        view, units = self.view, len(self.piece.draft.units)
+        upper, lower = (index, index + 1) if view.flip_y else (index + 1, index)
+        top, low = sorted(
+            (view.y(paths.band_top_mm[index]), view.y(paths.band_bottom_mm[index + 1]))
+        )
+        over, under = levels_of(span, units, back=view.back)
+        ribbons, at = [], []
+        for unit in range(units):
+            x0 = view.x(float(paths.x_mm[upper, unit]))
+            x1 = view.x(float(paths.x_mm[lower, unit]))
+            at.append(self.x + x0)
+            ribbons.append(
+                Ribbon(
+                    runs=self._runs(unit),
+                    width=float(paths.width_mm[unit]),
+                    dx=round(x1 - x0, 3),
+                    height=round(low - top, 3),
+                    sign=view.sign(int(self.piece.order.face[upper, unit])),
+                    half_turns=int(span.half_turns[unit]),
+                    over=over[unit],
+                    under=under[unit],
+                )
+            )
+        stack = stack_of(span, units, back=view.back)
+        self._lay(stack, ribbons, at, self.y + top)
+
+    def _lay(self, stack: Stack, ribbons: list[Ribbon], at: list[float], y: float) -> None:
+        for unit in stack.units:
+            ribbon = ribbons[unit]
+            if self.look.style == "full":
+                name = self._symbol(("s", ribbon), ribbon)
+                self.shadows.append(Lay(name, at[unit], y))
+            self.open.append(Lay(self._symbol(("r", ribbon), ribbon), at[unit], y))
+        for a, b in stack.mend:
+            half = ribbons[b].width / 2
+            clip = f"c{len(self.clips)}"
+            self.clips.append((clip, outline(ribbons[b], -half, half, at[b], y)))
+            self.open.append(Lay(self._symbol(("r", ribbons[a]), ribbons[a]), at[a], y, clip))
+
+    def add_band(self, index: int) -> None:
+        """Weave a band: picks across, cloth of each unit, rod, floats over it, light."""
+        draft, paths, view = self.piece.draft, self.piece.paths, self.view
+        band = draft.bands[index]
+        top, low = sorted((view.y(paths.band_top_mm[index]), view.y(paths.band_bottom_mm[index])))
+        rod = (band.rod.material, band.rod.diameter_mm) if band.rod else ("steel", 0.0)
+        weave = weave_of(
+            band.runs, float(low - top), weft_name(draft, band), rod, flip=view.flip_y
+        )
+        at = [self.x + view.x(float(x)) for x in paths.x_mm[index]]
+        left = min(x - w / 2 for x, w in zip(at, paths.width_mm.tolist(), strict=True))
+        right = max(x + w / 2 for x, w in zip(at, paths.width_mm.tolist(), strict=True))
+        y = self.y + top
+        self._picks(weave, left, right, y)
+        signs = [view.sign(int(face)) for face in self.piece.order.face[index]]
+        for unit, x in enumerate(at):
+            self.woven.append(Lay(self._weave("b", weave, self._runs(unit), signs[unit]), x, y))
+        self._rods(weave, left, right, y)
+        for unit, x in enumerate(at):
+            self.woven.append(Lay(self._weave("d", weave, self._runs(unit), signs[unit]), x, y))
+
+    def _picks(self, weave: Weave, left: float, right: float, y: float) -> None:
+        lines: list[Command] = []
+        for top, low, is_rod in weave.rows:
+            if not is_rod:
+                middle = y + (top + low) / 2
+                lines += [("M", (left, middle)), ("L", (right, middle))]
+        if lines:
+            full = self.look.style == "full"
+            colour = self.look.colours[weave.weft] if full else "#000000"
+            self.woven.append(Shape(tuple(lines), stroke=colour, stroke_mm=0.6 if full else 0.3))
+
+    def _rods(self, weave: Weave, left: float, right: float, y: float) -> None:
+        if weave.rod_mm <= 0:
+            return
+        over = self.piece.draft.stock.overhang_mm
+        length = round(right - left + 2 * over, 2)
+        key = ("rod", weave.material, weave.rod_mm, length)
+        if key not in self.symbols:
+            symbol, fade = rod_symbol(weave, length, self.look, f"n{len(self.symbols)}")
+            self.symbols[key] = symbol
+            if fade:
+                self.fades[fade.name] = fade
+        for top, low, is_rod in weave.rows:
+            if is_rod:
+                self.woven.append(
+                    Lay(self.symbols[key].name, left - over, y + (top + low) / 2)
+                )
+
+    def _weave(self, part: str, weave: Weave, runs: tuple[Run, ...], sign: int) -> str:
+        key = (part, weave, runs, sign)
+        if key not in self.symbols:
+            make = cloth_symbol if part == "b" else floats_symbol
+            self.symbols[key] = make(weave, runs, sign, self.look, f"n{len(self.symbols)}")
+        return self.symbols[key].name
+
+    def _symbol(self, key: tuple[str, Ribbon], ribbon: Ribbon) -> str:
+        found = self.symbols.get(key)
+        if found is None:
+            name = f"n{len(self.symbols)}"
+            if key[0] == "s":
+                found = shadow_symbol(ribbon, name, SHADOW_SHARE * self.piece.draft.pitch_mm)
+            else:
+                found = ribbon_symbol(ribbon, self.look, name)
+                if self.look.style == "full":
+                    fade = fade_of(ribbon)
+                    self.fades[fade.name] = fade
+            self.symbols[key] = found
+        return found.name
+
+    def _runs(self, unit: int) -> tuple[Run, ...]:
+        draft = self.piece.draft
+        return kind_runs(draft, draft.kinds[draft.units[unit].kind])
+
+
+def cloth_of(piece: Piece, view: View, look: Look, x: float, y: float) -> Cloth:
+    """The whole piece, its upper left corner at x, y."""
+    cloth = Cloth(piece, view, look, x, y)
+    for index in range(len(piece.draft.spans)):
+        cloth.add_span(index)
+    for index in range(len(piece.draft.bands)):
+        cloth.add_band(index)
+    return cloth
+
+
+__all__ = ["SHADE", "Cloth", "cloth_of"]

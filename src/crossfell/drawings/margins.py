@@ -1,0 +1,179 @@
+"""What is written round a picture: names, places, spans, heights, scale, and whose view it is?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crossfell.base.quantities import written
+from crossfell.drawings.lettering import width_em
+from crossfell.drawings.look import INK, QUIET, WALL_LOW
+from crossfell.drawings.scene import CAP_HEIGHT, Item, Shape, Text, rectangle
+from crossfell.drawings.views import View
+from crossfell.piece import Piece
+
+SCALE_STEPS_MM = (10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
+SCALE_STEPS_IN = (25.4, 50.8, 127.0, 254.0, 508.0, 1016.0)
+MOST_LETTERS = 120  # of a title in a picture
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Where the piece lies in its picture, and how large the letters are (mm)."""
+
+    width: float
+    height: float
+    x: float  # of the piece's upper left corner
+    y: float
+    letter: float
+    names: float  # size of the names
+    upright: bool  # names are turned
+
+
+def frame_of(piece: Piece, view: View, *, labels: bool) -> Frame:
+    """Margins for what is written, from the size of the piece and its longest words."""
+    w, h = view.width, view.height
+    overhang = piece.draft.stock.overhang_mm
+    if not labels:
+        pad = max(overhang + 5, 0.04 * max(w, h))
+        return Frame(w + 2 * pad, h + 2 * pad, pad, pad, 0, 0, upright=False)
+    letter = min(max(4.0, 0.0125 * max(w, h)), 0.05 * max(w, 60))
+    longest = max((width_em(unit.name) for unit in piece.draft.units), default=1.0)
+    pitch = piece.draft.pitch_mm or 10.0
+    names, upright = 0.86 * pitch / longest, False
+    if names < 0.75 * letter:
+        names, upright = 0.8 * pitch / CAP_HEIGHT, True
+    names = min(names, letter)
+    side = overhang + 5.2 * letter
+    name_room = (longest * names if upright else names) + letter
+    top = name_room + 2.4 * letter
+    low = name_room + 8.5 * letter
+    return Frame(w + 2 * side, h + top + low, side, top, letter, names, upright)
+
+
+def labels_of(piece: Piece, view: View, frame: Frame) -> tuple[Item, ...]:
+    """Everything written round the piece."""
+    items: list[Item] = []
+    bands = len(piece.draft.bands)
+    if piece.draft.units and bands:
+        upper, lower = (0, bands - 1) if view.flip_y else (bands - 1, 0)
+        items += _names(piece, view, frame, upper, above=True)
+        items += _names(piece, view, frame, lower, above=False)
+        items += _places(piece, view, frame)
+    items += _spans(piece, view, frame)
+    scale, scale_left = _scale(piece, frame)
+    return (*items, *scale, *_title(piece, view, frame, scale_left))
+
+
+def _names(piece: Piece, view: View, frame: Frame, band: int, *, above: bool) -> list[Item]:
+    items: list[Item] = []
+    gap = 0.8 * frame.letter
+    for unit, name in enumerate(piece.order.names):
+        x = frame.x + view.x(float(piece.paths.x_mm[band, unit]))
+        y = frame.y - gap if above else frame.y + view.height + gap
+        if frame.upright:
+            at = x + CAP_HEIGHT * frame.names / 2
+            anchor = "start" if above else "end"
+            items.append(_text(at, y, name, frame.names, anchor=anchor, upright=True))
+        else:
+            base = y if above else y + CAP_HEIGHT * frame.names
+            items.append(_text(x, base, name, frame.names, anchor="middle"))
+    return items
+
+
+def _places(piece: Piece, view: View, frame: Frame) -> list[Item]:
+    """Place numbers below the names: every one if they fit, else 1 and every fifth."""
+    count, pitch = piece.draft.place_count, piece.draft.pitch_mm
+    size = 0.72 * frame.letter
+    step = 1 if size * width_em(str(count)) < 0.8 * pitch else 5
+    if step == 5 and size * width_em(str(count)) > 3.6 * pitch:
+        step = 10
+    longest = max((width_em(name) for name in piece.order.names), default=1.0)
+    room = longest * frame.names if frame.upright else frame.names * CAP_HEIGHT
+    y = frame.y + view.height + 0.8 * frame.letter + room + 1.4 * frame.letter
+    numbers = [p for p in range(1, count + 1) if step == 1 or p == 1 or p % step == 0]
+    return [
+        _text(frame.x + view.x((p - 0.5) * pitch), y, str(p), size, colour=QUIET, anchor="middle")
+        for p in numbers
+    ]
+
+
+def _spans(piece: Piece, view: View, frame: Frame) -> list[Item]:
+    """Number of each span at the left, its height at the right."""
+    items: list[Item] = []
+    over = piece.draft.stock.overhang_mm + 0.9 * frame.letter
+    for index, span in enumerate(piece.draft.spans):
+        ends = (piece.paths.band_top_mm[index], piece.paths.band_bottom_mm[index + 1])
+        middle = frame.y + sum(view.y(float(end)) for end in ends) / 2
+        height = written(span.height_mm, piece.draft.measure)
+        room = 4.0 * frame.letter
+        size = min(0.9 * frame.letter, 0.9 * span.height_mm, room / width_em(height))
+        base = middle + CAP_HEIGHT * size / 2
+        number = str(span.number)
+        items.append(_text(frame.x - over, base, number, size, anchor="end", bold=True))
+        right = frame.x + view.width + over
+        items.append(_text(right, base, height, size, colour=QUIET))
+    return items
+
+
+def _scale(piece: Piece, frame: Frame) -> tuple[list[Item], float]:
+    """A bar of a round length at the lower right, and where it begins."""
+    steps = SCALE_STEPS_IN if piece.draft.measure == "in" else SCALE_STEPS_MM
+    most = 0.3 * (frame.width - 2 * frame.letter)
+    length = max((step for step in steps if step <= most), default=steps[0])
+    right = frame.width - 2.2 * frame.letter
+    left, y = right - length, frame.height - 2.2 * frame.letter
+    thick = 0.22 * frame.letter
+    items: list[Item] = [
+        Shape(rectangle(left, y - thick, right, y), fill="#ffffff", stroke=INK, stroke_mm=thick / 4)
+    ]
+    items += [
+        Shape(rectangle(left + i * length / 4, y - thick, left + (i + 1) * length / 4, y), fill=INK)
+        for i in (0, 2)
+    ]
+    size = 0.8 * frame.letter
+    label = written(length, piece.draft.measure)
+    items.append(_text(right, y - 2.2 * thick, label, size, anchor="end", colour=QUIET))
+    return items, left
+
+
+def _title(piece: Piece, view: View, frame: Frame, right: float) -> list[Item]:
+    left, low = 2.2 * frame.letter, frame.height - 2.2 * frame.letter
+    room = right - left - 1.5 * frame.letter
+    title = fitted(piece.draft.about.title, 0.75 * frame.letter, room, bold=True)
+    size = min(1.6 * frame.letter, room / max(width_em(title, bold=True), 0.1))
+    says = view.says
+    small = min(0.9 * frame.letter, room / width_em(says))
+    above = low - small * 1.55
+    return [
+        _text(left, above, title, size, bold=True),
+        _text(left, low, says, small, colour=QUIET),
+    ]
+
+
+def fitted(text: str, size: float, room: float, *, bold: bool = False) -> str:
+    """The text in one line, cut with "…" where it would not fit into `room` at `size` (mm)."""
+    line = " ".join(text.split())
+    if len(line) <= MOST_LETTERS and size * width_em(line, bold=bold) <= room:
+        return line
+    line = line[:MOST_LETTERS]
+    while line and size * width_em(line + "…", bold=bold) > room:
+        line = line[:-1]
+    return line.rstrip() + "…"
+
+
+def _text(
+    x: float,
+    y: float,
+    text: str,
+    size: float,
+    *,
+    colour: str = INK,
+    anchor: str = "start",
+    bold: bool = False,
+    upright: bool = False,
+) -> Text:
+    if anchor not in {"start", "middle", "end"}:
+        raise ValueError(anchor)
+    return Text(
+        x, y, text, size, colour, anchor, bold=bold, upright=upright, ground=WALL_LOW  # type: ignore[arg-type]
+    )

@@ -1,0 +1,57 @@
+"""In which order are the ribbons of one span drawn, so that over lies over under?
+
+A layable span has one order, back to front. An interlaced one has none: its ribbons are drawn in
+the order that breaks fewest crossings, and each broken one is drawn once more inside the outline
+of the ribbon that it must cover.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crossfell.order.model import SpanOrder
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """Units back to front, then (over, under) pairs to mend."""
+
+    units: tuple[int, ...]
+    mend: tuple[tuple[int, int], ...]
+
+
+def stack_of(span: SpanOrder, units: int, *, back: bool) -> Stack:
+    """The order of drawing of a span, seen from the front or from the back."""
+    if span.layers is not None:
+        flat = [unit for layer in span.layers for unit in layer]
+        flat = [u for u in range(units) if u not in set(flat)] + flat
+        return Stack(tuple(reversed(flat) if back else flat), ())
+    over = [(int(a), int(b)) for a, b in zip(span.over, span.under, strict=True)]
+    if back:
+        over = [(b, a) for a, b in over]
+    flat = _least_broken(over, units)
+    at = {unit: i for i, unit in enumerate(flat)}
+    broken = sorted({(a, b) for a, b in over if at[a] < at[b]}, key=lambda p: (at[p[0]], at[p[1]]))
+    return Stack(tuple(flat), tuple(broken))
+
+
+def levels_of(span: SpanOrder, units: int, *, back: bool) -> tuple[list[bool], list[bool]]:
+    """For each unit, whether it passes over somebody and whether under, as seen."""
+    over, under = [False] * units, [False] * units
+    for a, b in zip(span.over, span.under, strict=True):
+        over[int(a)] = True
+        under[int(b)] = True
+    return (under, over) if back else (over, under)
+
+
+def _least_broken(over: list[tuple[int, int]], units: int) -> list[int]:
+    """Take again and again the unit that is over the fewest that are still to come (greedy)."""
+    below: list[set[int]] = [set() for _ in range(units)]
+    for a, b in over:
+        below[a].add(b)
+    left, flat = set(range(units)), []
+    while left:
+        unit = min(left, key=lambda u: (len(below[u] & left), u))
+        flat.append(unit)
+        left.remove(unit)
+    return flat
