@@ -85,6 +85,8 @@ def floats_symbol(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look, na
                     Shape(tuple(lines), stroke=thread, stroke_mm=0.74 * step, detail="fine")
                 )
         first += count
+    if look.style == "full":
+        shapes += _light(weave, runs)
     if look.style != "full":
         half = max((max(abs(run.start), abs(run.end)) for run in runs), default=0.0)
         shapes.append(
@@ -101,6 +103,16 @@ def floats_symbol(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look, na
     if not shapes:
         shapes.append(Shape((("M", (0, 0)), ("L", (0, 0)))))
     return Symbol(name, tuple(shapes))
+
+
+def _light(weave: Weave, runs: tuple[Run, ...]) -> list[Shape]:
+    """The cloth is thick: its upper edge catches the light, its lower edge lies in shade."""
+    half, h = max(max(abs(run.start), abs(run.end)) for run in runs), weave.height
+    bars = (("#ffffff", 0.0, 0.14, 0.22), (SHADE, 0.7, 1.0, 0.12), (SHADE, 0.86, 1.0, 0.22))
+    return [
+        Shape(rectangle(-half, a * h, half, b * h), fill=colour, opacity=opacity)
+        for colour, a, b, opacity in bars
+    ]
 
 
 def rod_symbol(weave: Weave, length: float, look: Look, name: str) -> tuple[Symbol, Fade | None]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from crossfell.drawings.bands import Weave, cloth_symbol, floats_symbol, rod_symbol, weave_of
-from crossfell.drawings.look import SHADE, Look, Run, kind_runs
+from crossfell.drawings.look import Look, Run, kind_runs
 from crossfell.drawings.ribbons import (
     Ribbon,
     fade_of,
@@ -19,6 +19,8 @@ from crossfell.drawings.views import View
 from crossfell.paths.stage import weft_name
 from crossfell.piece import Piece
 
+# kind, sideways, height, sign, half turns, over, under
+RibbonKey = tuple[str, float, float, int, int, bool, bool]
 SHADOW_SHARE = 0.3  # distance of the wall's shadow, as a share of the pitch
 
 
@@ -34,6 +36,7 @@ class Cloth:
     shadows: list[Item] = field(default_factory=list)
     open: list[Item] = field(default_factory=list)
     woven: list[Item] = field(default_factory=list)
+    ribbons: dict[RibbonKey, Ribbon] = field(default_factory=dict)
     symbols: dict[object, Symbol] = field(default_factory=dict)
     fades: dict[str, Fade] = field(default_factory=dict)
     clips: list[tuple[str, tuple[Command, ...]]] = field(default_factory=list)
@@ -56,37 +59,48 @@ class Cloth:
         )
         over, under = levels_of(span, units, back=view.back)
         ribbons, at = [], []
+        starts, ends = paths.x_mm[upper].tolist(), paths.x_mm[lower].tolist()
+        faces, turns = self.piece.order.face[upper].tolist(), span.half_turns.tolist()
+        height = round(low - top, 3)
         for unit in range(units):
-            x0 = view.x(float(paths.x_mm[upper, unit]))
-            x1 = view.x(float(paths.x_mm[lower, unit]))
+            x0, x1 = view.x(starts[unit]), view.x(ends[unit])
             at.append(self.x + x0)
-            ribbons.append(
-                Ribbon(
-                    runs=self._runs(unit),
-                    width=float(paths.width_mm[unit]),
-                    dx=round(x1 - x0, 3),
-                    height=round(low - top, 3),
-                    sign=view.sign(int(self.piece.order.face[upper, unit])),
-                    half_turns=int(span.half_turns[unit]),
-                    over=over[unit],
-                    under=under[unit],
-                )
-            )
+            kind = self.piece.draft.units[unit].kind
+            key = (kind, round(x1 - x0, 3), height, view.sign(faces[unit]), turns[unit])
+            ribbons.append(self._ribbon((*key, over[unit], under[unit])))
         stack = stack_of(span, units, back=view.back)
         self._lay(stack, ribbons, at, self.y + top)
+
+    def _ribbon(self, key: RibbonKey) -> Ribbon:
+        found = self.ribbons.get(key)
+        if found is None:
+            kind, dx, height, sign, half_turns, over, under = key
+            runs = self._runs(kind)
+            found = Ribbon(
+                runs=runs,
+                width=runs[-1].end - runs[0].start,
+                dx=dx,
+                height=height,
+                sign=sign,
+                half_turns=half_turns,
+                over=over,
+                under=under,
+            )
+            self.ribbons[key] = found
+        return found
 
     def _lay(self, stack: Stack, ribbons: list[Ribbon], at: list[float], y: float) -> None:
         for unit in stack.units:
             ribbon = ribbons[unit]
             if self.look.style == "full":
-                name = self._symbol(("s", ribbon), ribbon)
+                name = self._symbol("s", ribbon)
                 self.shadows.append(Lay(name, at[unit], y))
-            self.open.append(Lay(self._symbol(("r", ribbon), ribbon), at[unit], y))
+            self.open.append(Lay(self._symbol("r", ribbon), at[unit], y))
         for a, b in stack.mend:
             half = ribbons[b].width / 2
             clip = f"c{len(self.clips)}"
             self.clips.append((clip, outline(ribbons[b], -half, half, at[b], y)))
-            self.open.append(Lay(self._symbol(("r", ribbons[a]), ribbons[a]), at[a], y, clip))
+            self.open.append(Lay(self._symbol("r", ribbons[a]), at[a], y, clip))
 
     def add_band(self, index: int) -> None:
         """Weave a band: picks across, cloth of each unit, rod, floats over it, light."""
@@ -94,20 +108,26 @@ class Cloth:
         band = draft.bands[index]
         top, low = sorted((view.y(paths.band_top_mm[index]), view.y(paths.band_bottom_mm[index])))
         rod = (band.rod.material, band.rod.diameter_mm) if band.rod else ("steel", 0.0)
-        weave = weave_of(
-            band.runs, float(low - top), weft_name(draft, band), rod, flip=view.flip_y
-        )
+        weave = weave_of(band.runs, float(low - top), weft_name(draft, band), rod, flip=view.flip_y)
         at = [self.x + view.x(float(x)) for x in paths.x_mm[index]]
+        if not at:
+            return
         left = min(x - w / 2 for x, w in zip(at, paths.width_mm.tolist(), strict=True))
         right = max(x + w / 2 for x, w in zip(at, paths.width_mm.tolist(), strict=True))
         y = self.y + top
         self._picks(weave, left, right, y)
-        signs = [view.sign(int(face)) for face in self.piece.order.face[index]]
-        for unit, x in enumerate(at):
-            self.woven.append(Lay(self._weave("b", weave, self._runs(unit), signs[unit]), x, y))
-        self._rods(weave, left, right, y)
-        for unit, x in enumerate(at):
-            self.woven.append(Lay(self._weave("d", weave, self._runs(unit), signs[unit]), x, y))
+        signs = [view.sign(face) for face in self.piece.order.face[index].tolist()]
+        kinds = [unit.kind for unit in draft.units]
+        for part in "bd":
+            names = {
+                pair: self._weave(part, weave, *pair)
+                for pair in dict.fromkeys(zip(kinds, signs, strict=True))
+            }
+            self.woven += [
+                Lay(names[pair], x, y) for pair, x in zip(zip(kinds, signs), at, strict=True)
+            ]
+            if part == "b":
+                self._rods(weave, left, right, y)
 
     def _picks(self, weave: Weave, left: float, right: float, y: float) -> None:
         lines: list[Command] = []
@@ -133,22 +153,22 @@ class Cloth:
                 self.fades[fade.name] = fade
         for top, low, is_rod in weave.rows:
             if is_rod:
-                self.woven.append(
-                    Lay(self.symbols[key].name, left - over, y + (top + low) / 2)
-                )
+                self.woven.append(Lay(self.symbols[key].name, left - over, y + (top + low) / 2))
 
-    def _weave(self, part: str, weave: Weave, runs: tuple[Run, ...], sign: int) -> str:
-        key = (part, weave, runs, sign)
+    def _weave(self, part: str, weave: Weave, kind: str, sign: int) -> str:
+        key = (part, weave, kind, sign)
         if key not in self.symbols:
             make = cloth_symbol if part == "b" else floats_symbol
-            self.symbols[key] = make(weave, runs, sign, self.look, f"n{len(self.symbols)}")
+            runs, name = self._runs(kind), f"n{len(self.symbols)}"
+            self.symbols[key] = make(weave, runs, sign, self.look, name)
         return self.symbols[key].name
 
-    def _symbol(self, key: tuple[str, Ribbon], ribbon: Ribbon) -> str:
+    def _symbol(self, part: str, ribbon: Ribbon) -> str:
+        key = (part, id(ribbon))  # each kind of ribbon is made once and kept
         found = self.symbols.get(key)
         if found is None:
             name = f"n{len(self.symbols)}"
-            if key[0] == "s":
+            if part == "s":
                 found = shadow_symbol(ribbon, name, SHADOW_SHARE * self.piece.draft.pitch_mm)
             else:
                 found = ribbon_symbol(ribbon, self.look, name)
@@ -158,9 +178,9 @@ class Cloth:
             self.symbols[key] = found
         return found.name
 
-    def _runs(self, unit: int) -> tuple[Run, ...]:
+    def _runs(self, kind: str) -> tuple[Run, ...]:
         draft = self.piece.draft
-        return kind_runs(draft, draft.kinds[draft.units[unit].kind])
+        return kind_runs(draft, draft.kinds[kind])
 
 
 def cloth_of(piece: Piece, view: View, look: Look, x: float, y: float) -> Cloth:
@@ -171,6 +191,3 @@ def cloth_of(piece: Piece, view: View, look: Look, x: float, y: float) -> Cloth:
     for index in range(len(piece.draft.bands)):
         cloth.add_band(index)
     return cloth
-
-
-__all__ = ["SHADE", "Cloth", "cloth_of"]

@@ -136,9 +136,7 @@ def difference(one: RGB, other: RGB) -> float:
     sc, sh = 1 + 0.045 * mc, 1 + 0.015 * mc * t
     rc = 2 * math.sqrt(mc**7 / (mc**7 + 25.0**7))
     rt = -math.sin(math.radians(60 * math.exp(-(((mean_h - 275) / 25) ** 2)))) * rc
-    return math.sqrt(
-        (dl / sl) ** 2 + (dc / sc) ** 2 + (dh / sh) ** 2 + rt * (dc / sc) * (dh / sh)
-    )
+    return math.sqrt((dl / sl) ** 2 + (dc / sc) ** 2 + (dh / sh) ** 2 + rt * (dc / sc) * (dh / sh))
 
 
 def _hues(h1: float, h2: float, *, grey: bool) -> tuple[float, float]:

@@ -54,13 +54,13 @@ def picture(piece: Piece, view_name: str, *, style: str, labels: bool) -> Scene:
 
 
 def _wall(frame: Frame, style: str) -> Layer:
-    fill = "url(#wall)" if style == "full" else "#ffffff"
+    fill = "url(#light)" if style == "full" else "#ffffff"
     return Layer("wall", (Shape(rectangle(0, 0, frame.width, frame.height), fill=fill),))
 
 
 def _light(frame: Frame) -> Fade:
     stops = ((0.0, WALL_TOP, 1.0), (1.0, WALL_LOW, 1.0))
-    return Fade("wall", (0, 0), (0.3 * frame.width, frame.height), stops)
+    return Fade("light", (0, 0), (0.3 * frame.width, frame.height), stops)
 
 
 def _end_pitch(piece: Piece) -> float:

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from crossfell.draft.model import Draft, UnitKind
 from crossfell.drawings.colour import hex_from_linear, linear_from_hex, lit
-from crossfell.drawings.scene import Command, Hatch, Shape, polyline, rectangle
+from crossfell.drawings.scene import Hatch, Shape, polyline, rectangle
 
 STYLES = ("full", "line", "cartoon")
 WALL_TOP, WALL_LOW = "#f1eee8", "#e7e2d9"
@@ -64,6 +64,7 @@ class Look:
     style: str
     colours: Mapping[str, str]  # yarn to colour
     fills: Mapping[str, str]  # yarn to fill where single ends are not drawn
+    marks: Mapping[str, str]  # yarn to a hatch over that fill
     hatches: tuple[Hatch, ...]
 
     @property
@@ -79,12 +80,19 @@ def look_of(draft: Draft, style: str) -> Look:
     names = list(draft.yarns)
     colours = {name: draft.yarns[name].colour for name in names}
     if style == "full":
-        return Look(style=style, colours=colours, fills=colours, hatches=())
+        return Look(style=style, colours=colours, fills=colours, marks={}, hatches=())
     if style == "cartoon":
-        return Look(style=style, colours=colours, fills=dict.fromkeys(names, "#ffffff"), hatches=())
-    hatches = tuple(_hatch(i) for i in range(min(len(names), len(_PATTERNS))))
-    fills = {name: f"url(#{hatches[i % len(hatches)].name})" for i, name in enumerate(names)}
-    return Look(style=style, colours=colours, fills=fills, hatches=hatches)
+        white = dict.fromkeys(names, "#ffffff")
+        return Look(style=style, colours=colours, fills=white, marks={}, hatches=())
+    order = {name: i % len(_PATTERNS) for i, name in enumerate(names)}
+    marked = {name: i for name, i in order.items() if _PATTERNS[i][1]}
+    return Look(
+        style=style,
+        colours=colours,
+        fills={name: _PATTERNS[i][0] for name, i in order.items()},
+        marks={name: f"url(#yarn{i})" for name, i in marked.items()},
+        hatches=tuple(_hatch(i) for i in sorted(set(marked.values()))),
+    )
 
 
 def wall_colour(look: Look) -> str:
@@ -135,7 +143,4 @@ _PATTERNS: tuple[tuple[str, tuple[Shape, ...]], ...] = (
 
 
 def _hatch(index: int) -> Hatch:
-    ground, marks = _PATTERNS[index]
-    size = 4.0
-    base: tuple[Command, ...] = rectangle(0, 0, size, size)
-    return Hatch(f"yarn{index}", size, (Shape(base, fill=ground), *marks))
+    return Hatch(f"yarn{index}", 4.0, _PATTERNS[index][1])

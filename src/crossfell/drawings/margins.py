@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from crossfell.base.quantities import written
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET, WALL_LOW
-from crossfell.drawings.scene import CAP_HEIGHT, Item, Shape, Text, rectangle
+from crossfell.drawings.scene import CAP_HEIGHT, DESCENT, Item, Shape, Text, rectangle
 from crossfell.drawings.views import View
 from crossfell.piece import Piece
 
@@ -41,7 +41,7 @@ def frame_of(piece: Piece, view: View, *, labels: bool) -> Frame:
     pitch = piece.draft.pitch_mm or 10.0
     names, upright = 0.86 * pitch / longest, False
     if names < 0.75 * letter:
-        names, upright = 0.8 * pitch / CAP_HEIGHT, True
+        names, upright = 0.92 * pitch / (CAP_HEIGHT + DESCENT), True
     names = min(names, letter)
     side = overhang + 5.2 * letter
     name_room = (longest * names if upright else names) + letter
@@ -175,5 +175,13 @@ def _text(
     if anchor not in {"start", "middle", "end"}:
         raise ValueError(anchor)
     return Text(
-        x, y, text, size, colour, anchor, bold=bold, upright=upright, ground=WALL_LOW  # type: ignore[arg-type]
+        x,
+        y,
+        text,
+        size,
+        colour,
+        anchor,
+        bold=bold,
+        upright=upright,
+        ground=WALL_LOW,  # type: ignore[arg-type]
     )

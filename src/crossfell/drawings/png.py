@@ -27,7 +27,10 @@ def png(scene: Scene, *, width_px: int) -> bytes:
         f"#set page(width: {number(scene.width_mm)}mm, height: {number(scene.height_mm)}mm, "
         'margin: 0pt)\n#image("scene.svg", width: 100%, height: 100%)\n'
     )
-    with as_file(files("crossfell.drawings") / "fonts") as fonts, tempfile.TemporaryDirectory() as t:
+    with (
+        as_file(files("crossfell.drawings") / "fonts") as fonts,
+        tempfile.TemporaryDirectory() as t,
+    ):
         (Path(t) / "scene.svg").write_text(drawn, encoding="utf-8")
         (Path(t) / "page.typ").write_text(page, encoding="utf-8")
         image: bytes = typst.compile(

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from crossfell.drawings.look import SHADE, THREAD_SHARE, Look, Run, thread_colours, wall_colour
 from crossfell.drawings.scene import Command, Fade, Shape, Symbol
 
-EASE_X, EASE_Y = 0.2, 0.36  # of a cubic from band to band; 1/3 and 1/3 would be the chord itself
+EASE_X, EASE_Y = 0.25, 0.35  # of a cubic from band to band; 1/3 and 1/3 would be the chord itself
 Point = tuple[float, float]
 
 
@@ -136,7 +136,8 @@ def woven(
     """One run of like ends: its ground and its ends."""
     fill = look.fills[run.yarn]
     if not look.threads or not run.ends:
-        return [Shape(body, fill=fill)]
+        mark = look.marks.get(run.yarn)
+        return [Shape(body, fill=fill), *([Shape(body, fill=mark)] if mark else [])]
     thread, between = thread_colours(look.colours[run.yarn])
     step = (run.end - run.start) / len(run.ends)
     return [

@@ -109,9 +109,7 @@ def _defs(scene: Scene, skip: str) -> str:
         f'<clipPath id="{name}"><path d="{path_data(commands)}"/></clipPath>'
         for name, commands in scene.clips
     ]
-    parts += [
-        f'<g id="{symbol.name}">{_items(symbol.items, skip)}</g>' for symbol in scene.symbols
-    ]
+    parts += [f'<g id="{symbol.name}">{_items(symbol.items, skip)}</g>' for symbol in scene.symbols]
     return "".join(parts)
 
 

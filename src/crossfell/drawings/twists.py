@@ -13,7 +13,7 @@ from crossfell.drawings.look import SHADE, Look
 from crossfell.drawings.ribbons import Ribbon, eased, gap_beside, woven
 from crossfell.drawings.scene import Command, Shape, polyline
 
-STEPS = 7  # from flat to edge
+STEPS = 12  # from flat to edge
 Point = tuple[float, float]
 
 

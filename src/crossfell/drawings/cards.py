@@ -1,0 +1,262 @@
+"""What does it look like now: before a span's moves, after them, at any step?
+
+Cards are drawn for reading at the loom, not to scale: a place is 20 mm wide. A card of a span
+shows only the places that something happens to, and one more at each side.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from crossfell.drawings.lettering import width_em
+from crossfell.drawings.look import INK, QUIET, Look, look_of, runs_of
+from crossfell.drawings.margins import fitted
+from crossfell.drawings.ribbons import Ribbon, fade_of, outline, ribbon_symbol
+from crossfell.drawings.scene import (
+    CAP_HEIGHT,
+    Command,
+    Fade,
+    Item,
+    Lay,
+    Layer,
+    Scene,
+    Shape,
+    Symbol,
+    Text,
+    rectangle,
+)
+from crossfell.drawings.stacking import levels_of, stack_of
+from crossfell.drawings.views import SAYS, View, view_of
+from crossfell.piece import Piece
+
+PLACE_MM = 20.0
+MARGIN = 8.0
+TAG = 15.0  # height of the row of names
+VIEWS = {"front": "loom", "back": "back"}
+STAGES = ("before", "after")
+
+
+@dataclass
+class Card:
+    """A card as it grows; columns are places from `first` to `last`."""
+
+    piece: Piece
+    view: View
+    look: Look
+    first: int
+    last: int
+    open_mm: float  # height of the open warp
+    ribbons: list[Item] = field(default_factory=list)
+    letters: list[Item] = field(default_factory=list)
+    symbols: list[Symbol] = field(default_factory=list)
+    fades: dict[str, Fade] = field(default_factory=dict)
+    clips: list[tuple[str, tuple[Command, ...]]] = field(default_factory=list)
+
+    @property
+    def width(self) -> float:
+        """Of the whole card, mm; wide enough for its words."""
+        return max(110.0, (self.last - self.first + 1) * PLACE_MM + 2 * MARGIN)
+
+    @property
+    def scale(self) -> float:
+        """Card mm for each mm of the loom."""
+        return PLACE_MM / self.piece.draft.pitch_mm
+
+    def x(self, loom_x: float) -> float:
+        """Card x of a loom x (mm)."""
+        pitch = self.piece.draft.pitch_mm
+        left = (self.width - (self.last - self.first + 1) * PLACE_MM) / 2
+        across = (loom_x - (self.first - 1) * pitch) * self.scale
+        whole = (self.last - self.first + 1) * PLACE_MM
+        return left + (whole - across if self.view.flip_x else across)
+
+    def ribbon(self, unit: int, x0: float, x1: float, face: int, turns: int) -> Ribbon:
+        """The ribbon of a unit between two loom places, upper to lower."""
+        draft = self.piece.draft
+        kind = draft.kinds[draft.units[unit].kind]
+        width = float(self.piece.paths.width_mm[unit]) * self.scale
+        return Ribbon(
+            runs=runs_of(kind.ends, width),
+            width=width,
+            dx=self.x(x1) - self.x(x0),
+            height=self.open_mm,
+            sign=self.view.sign(face),
+            half_turns=turns,
+            over=False,
+            under=False,
+        )
+
+    def lay(self, ribbon: Ribbon, x: float, y: float, clip: str = "") -> None:
+        """Draw a ribbon; its upper end's middle at x, y."""
+        symbol = ribbon_symbol(ribbon, self.look, f"n{len(self.symbols)}")
+        self.symbols.append(symbol)
+        if self.look.style == "full":
+            fade = fade_of(ribbon)
+            self.fades[fade.name] = fade
+        self.ribbons.append(Lay(symbol.name, x, y, clip))
+
+    def tags(
+        self, loom_x: Sequence[float], faces: Sequence[int], units: Sequence[int], y: float
+    ) -> None:
+        """A row of strips with their names; one whose back is forward says so."""
+        names = self.piece.order.names
+        longest = max((width_em(names[u], bold=True) for u in units), default=1.0)
+        size = min(8.0, 0.8 * PLACE_MM / longest)
+        for unit in units:
+            x = self.x(loom_x[unit])
+            half = 0.46 * PLACE_MM
+            back = faces[unit] * (-1 if self.view.back else 1) < 0
+            fill, ink = (INK, "#ffffff") if back else ("#ffffff", INK)
+            box = rectangle(x - half, y, x + half, y + TAG)
+            self.letters.append(Shape(box, fill=fill, stroke=INK, stroke_mm=0.4))
+            base = y + (0.42 if back else 0.5) * TAG + CAP_HEIGHT * size / 2
+            self.letters.append(
+                Text(x, base, names[unit], size, ink, "middle", bold=True, ground=fill)
+            )
+            if back:
+                self.letters.append(Text(x, y + TAG - 1.3, "back", 3.2, ink, "middle", ground=fill))
+
+    def places(self, y: float) -> None:
+        """Numbers of the places, as counted from the weaver's left."""
+        pitch = self.piece.draft.pitch_mm
+        for place in range(self.first, self.last + 1):
+            x = self.x((place - 0.5) * pitch)
+            self.letters.append(Text(x, y, str(place), 4.4, QUIET, "middle", ground="#ffffff"))
+
+    def says(self, head: str, y: float) -> None:
+        """What is shown, and whose view it is."""
+        room = self.width - 2 * MARGIN
+        line = fitted(head, 5.5, room, bold=True)
+        self.letters.append(Text(MARGIN, y, line, 5.5, INK, bold=True, ground="#ffffff"))
+        view = fitted(self.view.says, 4.4, room)
+        self.letters.append(Text(MARGIN, y + 6.5, view, 4.4, QUIET, ground="#ffffff"))
+
+    def scene(self, height: float, head: str) -> Scene:
+        """The finished card."""
+        ground = Shape(rectangle(0, 0, self.width, height), fill="#ffffff")
+        return Scene(
+            width_mm=self.width,
+            height_mm=height,
+            title=head,
+            says=f"{head}, {self.view.says}",
+            layers=(
+                Layer("ground", (ground,)),
+                Layer("open", tuple(self.ribbons)),
+                Layer("letters", tuple(self.letters)),
+            ),
+            symbols=tuple(self.symbols),
+            fades=tuple(self.fades.values()),
+            hatches=self.look.hatches,
+            clips=tuple(self.clips),
+            end_pitch_mm=1.0,
+        )
+
+
+def span_card(
+    piece: Piece, span: int, *, view: str = "front", stage: str = "after", style: str = "full"
+) -> Scene:
+    """A span (numbered from 1) before or after its moves, from the front or the back of the loom.
+
+    The lower row is the arrangement before, the upper the one after.
+    """
+    if stage not in STAGES:
+        raise ValueError(f"no such stage: {stage}")
+    index = span - 1
+    first, last = places_touched(piece, index)
+    wide = (last - first + 1) * PLACE_MM
+    open_mm = min(max(60.0, 0.4 * wide), 150.0) if stage == "after" else 28.0
+    card = Card(
+        piece, view_of(piece, VIEWS[view]), look_of(piece.draft, style), first, last, open_mm
+    )
+    units = _shown(piece, index, first, last)
+    y = MARGIN
+    x = piece.paths.x_mm.tolist()
+    faces = piece.order.face.tolist()
+    if stage == "after":
+        card.tags(x[index + 1], faces[index + 1], units, y)
+        y += TAG + 1.5
+        _crossings(card, index, units, y)
+    else:
+        for unit in units:
+            at = x[index][unit]
+            card.lay(card.ribbon(unit, at, at, faces[index][unit], 0), card.x(at), y)
+    y += open_mm + 1.5
+    card.tags(x[index], faces[index], units, y)
+    card.places(y + TAG + 6)
+    name = piece.draft.spans[index].name
+    head = f"Span {span}, {stage}" + (f": {name}" if name else "")
+    card.says(head, y + TAG + 17)
+    return card.scene(y + TAG + 30, head)
+
+
+def step_view(
+    piece: Piece,
+    order: Sequence[int | None],
+    faces: Sequence[int],
+    *,
+    view: str = "front",
+    head: str = "What it looks like now",
+    style: str = "full",
+) -> Scene:
+    """The strips in their places at any moment of the work.
+
+    `order` has a unit or None for each place from 1; `faces` a 1 or -1 for each unit.
+    """
+    last = max(len(order), 1)
+    card = Card(piece, view_of(piece, VIEWS[view]), look_of(piece.draft, style), 1, last, 28.0)
+    pitch = piece.draft.pitch_mm
+    at = {unit: (i + 0.5) * pitch for i, unit in enumerate(order) if unit is not None}
+    for unit, x in at.items():
+        card.lay(card.ribbon(unit, x, x, faces[unit], 0), card.x(x), MARGIN)
+    y = MARGIN + card.open_mm + 1.5
+    row = [at.get(unit, 0.0) for unit in range(len(piece.draft.units))]
+    card.tags(row, faces, sorted(at), y)
+    card.places(y + TAG + 6)
+    card.says(head, y + TAG + 17)
+    return card.scene(y + TAG + 30, head)
+
+
+def places_touched(piece: Piece, index: int) -> tuple[int, int]:
+    """First and last place to show of a span (index from 0): what moves, and one at each side."""
+    order, span = piece.order, piece.order.spans[index]
+    before, after = order.place[index], order.place[index + 1]
+    moved = (before != after) | (span.half_turns != 0)
+    moved |= order.offset_mm[index] != order.offset_mm[index + 1]
+    for units in (span.over, span.under):
+        moved[units] = True
+    if not moved.any():
+        return 1, piece.draft.place_count
+    touched = np.concatenate((before[moved], after[moved]))
+    return max(1, int(touched.min()) - 1), min(piece.draft.place_count, int(touched.max()) + 1)
+
+
+def _shown(piece: Piece, index: int, first: int, last: int) -> list[int]:
+    rows = piece.order.place[index : index + 2]
+    return [u for u in range(rows.shape[1]) if first <= rows[0, u] <= last]
+
+
+def _crossings(card: Card, index: int, units: list[int], y: float) -> None:
+    piece, span = card.piece, card.piece.order.spans[index]
+    over, under = levels_of(span, len(piece.draft.units), back=card.view.back)
+    stack = stack_of(span, len(piece.draft.units), back=card.view.back)
+    x = piece.paths.x_mm.tolist()
+    ribbons = {}
+    for unit in (u for u in stack.units if u in set(units)):
+        face = int(piece.order.face[index + 1, unit])
+        plain = card.ribbon(
+            unit, x[index + 1][unit], x[index][unit], face, int(span.half_turns[unit])
+        )
+        seen = {"over": over[unit], "under": under[unit]}
+        ribbon = Ribbon(**{name: getattr(plain, name) for name in plain.__slots__} | seen)
+        ribbons[unit] = ribbon
+        card.lay(ribbon, card.x(x[index + 1][unit]), y)
+    for a, b in stack.mend:
+        half, clip = ribbons[b].width / 2, f"c{len(card.clips)}"
+        card.clips.append((clip, outline(ribbons[b], -half, half, card.x(x[index + 1][b]), y)))
+        card.lay(ribbons[a], card.x(x[index + 1][a]), y, clip)
+
+
+__all__ = ["SAYS", "places_touched", "span_card", "step_view"]

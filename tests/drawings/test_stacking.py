@@ -1,0 +1,54 @@
+"""Over lies over under in the order of drawing, or is mended."""
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crossfell.draft.reader import read_draft
+from crossfell.drawings.stacking import stack_of
+from crossfell.drawings.twists import _where
+from crossfell.piece import Piece
+
+HEAD = """
+[yarn.a]
+count = "tex 200"
+[strip.s]
+width = 20
+dents = 10
+[unit.u]
+strip = "s"
+ends = "10 a"
+[warp]
+pitch = 25
+order = "u*6"
+[band]
+picks = "2, rod, 2"
+rod = "steel 3"
+[[span]]
+height = 200
+moves = '''
+"""
+
+CROSSES = st.lists(
+    st.tuples(st.integers(1, 5), st.sampled_from(["over", "under"])), min_size=1, max_size=10
+)
+
+
+@settings(max_examples=40, deadline=None)
+@given(crosses=CROSSES, back=st.booleans())
+def test_every_crossing_is_drawn_over_or_mended(crosses, back):
+    moves = "\n".join(f"{i} {word} {i + 1}" for i, word in crosses)
+    span = Piece(read_draft(HEAD + moves + "\n'''\n")).order.spans[0]
+    stack = stack_of(span, 6, back=back)
+    assert sorted(stack.units) == list(range(6))
+    at = {unit: i for i, unit in enumerate(stack.units)}
+    for over, under in zip(span.over.tolist(), span.under.tolist(), strict=True):
+        top, low = (under, over) if back else (over, under)
+        assert at[top] > at[low] or (top, low) in stack.mend
+    if span.layable:
+        assert stack.mend == ()
+
+
+@given(st.floats(0, 1))
+def test_the_twist_is_the_inverse_of_its_ease(share):
+    u = _where(share)
+    assert abs(3 * u * u - 2 * u**3 - share) < 1e-9
