@@ -169,7 +169,7 @@ def test_a_piece_woven_from_its_top_hangs_the_other_way_up(shoot):
 
 
 def test_words_are_as_long_in_the_browser_as_we_reckon(shoot):
-    folder = sorted(path for path in EXAMPLES.iterdir() if path.is_dir())[0]
+    folder = min(path for path in EXAMPLES.iterdir() if path.is_dir())
     scene = front_view(Piece(read_file(next(folder.glob("*.toml")))))
     _, page = shoot(scene)
     lengths = page.evaluate(
@@ -184,9 +184,7 @@ def test_the_png_shows_what_the_browser_shows(shoot):
     made = piece("1 over 2, 2 under 3, 1 over 2")
     scene = front_view(made)
     shot, _ = shoot(scene)
-    ours = np.asarray(
-        Image.open(io.BytesIO(png(scene, width_px=shot.shape[1]))).convert("RGB")
-    )
+    ours = np.asarray(Image.open(io.BytesIO(png(scene, width_px=shot.shape[1]))).convert("RGB"))
     height = min(len(ours), len(shot))
     apart = np.abs(ours[:height].astype(float) - shot[:height].astype(float)).mean()
     assert apart < 4

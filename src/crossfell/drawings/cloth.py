@@ -118,14 +118,10 @@ class Cloth:
         self._picks(weave, left, right, y)
         signs = [view.sign(face) for face in self.piece.order.face[index].tolist()]
         kinds = [unit.kind for unit in draft.units]
+        pairs = list(zip(kinds, signs, strict=True))
         for part in "bd":
-            names = {
-                pair: self._weave(part, weave, *pair)
-                for pair in dict.fromkeys(zip(kinds, signs, strict=True))
-            }
-            self.woven += [
-                Lay(names[pair], x, y) for pair, x in zip(zip(kinds, signs), at, strict=True)
-            ]
+            names = {pair: self._weave(part, weave, *pair) for pair in dict.fromkeys(pairs)}
+            self.woven += [Lay(names[pair], x, y) for pair, x in zip(pairs, at, strict=True)]
             if part == "b":
                 self._rods(weave, left, right, y)
 

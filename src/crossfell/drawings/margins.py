@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from crossfell.base.quantities import written
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET, WALL_LOW
-from crossfell.drawings.scene import CAP_HEIGHT, DESCENT, Item, Shape, Text, rectangle
+from crossfell.drawings.scene import CAP_HEIGHT, DESCENT, Anchor, Item, Shape, Text, rectangle
 from crossfell.drawings.views import View
 from crossfell.piece import Piece
 
@@ -43,7 +43,7 @@ def frame_of(piece: Piece, view: View, *, labels: bool) -> Frame:
     if names < 0.75 * letter:
         names, upright = 0.92 * pitch / (CAP_HEIGHT + DESCENT), True
     names = min(names, letter)
-    side = overhang + 5.2 * letter
+    side = overhang + 6.1 * letter
     name_room = (longest * names if upright else names) + letter
     top = name_room + 2.4 * letter
     low = name_room + 8.5 * letter
@@ -72,7 +72,7 @@ def _names(piece: Piece, view: View, frame: Frame, band: int, *, above: bool) ->
         y = frame.y - gap if above else frame.y + view.height + gap
         if frame.upright:
             at = x + CAP_HEIGHT * frame.names / 2
-            anchor = "start" if above else "end"
+            anchor: Anchor = "start" if above else "end"
             items.append(_text(at, y, name, frame.names, anchor=anchor, upright=True))
         else:
             base = y if above else y + CAP_HEIGHT * frame.names
@@ -168,12 +168,10 @@ def _text(
     size: float,
     *,
     colour: str = INK,
-    anchor: str = "start",
+    anchor: Anchor = "start",
     bold: bool = False,
     upright: bool = False,
 ) -> Text:
-    if anchor not in {"start", "middle", "end"}:
-        raise ValueError(anchor)
     return Text(
         x,
         y,
@@ -183,5 +181,5 @@ def _text(
         anchor,
         bold=bold,
         upright=upright,
-        ground=WALL_LOW,  # type: ignore[arg-type]
+        ground=WALL_LOW,
     )

@@ -13,6 +13,7 @@ from crossfell.drawings.lettering import width_em
 
 Command = tuple[str, tuple[float, ...]]  # ("M", (x, y)), ("L", …), ("C", six numbers), ("Z", ())
 Detail = Literal["always", "fine", "coarse"]  # coarse: where single ends cannot be told apart
+Anchor = Literal["start", "middle", "end"]
 Box = tuple[float, float, float, float]  # left, top, right, bottom
 
 CAP_HEIGHT = 0.67  # of the letter size; measured on the font that is shipped
@@ -49,7 +50,7 @@ class Text:
     text: str
     size_mm: float
     colour: str
-    anchor: Literal["start", "middle", "end"] = "start"
+    anchor: Anchor = "start"
     bold: bool = False
     upright: bool = False  # turned a quarter anticlockwise, read from below upwards
     ground: str = ""  # what it stands on, for its contrast

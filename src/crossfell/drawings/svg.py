@@ -23,12 +23,13 @@ def svg(scene: Scene, *, fine: bool = True, letters: bool = True) -> str:
     """
     skip = "coarse" if fine else "fine"
     body = "".join(_layer(layer.name, _items(layer.items, skip)) for layer in scene.layers)
+    font = _font() if letters and scene.texts else ""
     w, h = number(scene.width_mm), number(scene.height_mm)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" '
         f'viewBox="0 0 {w} {h}" role="img" font-family="{STACK}">'
         f"<title>{_said(scene.title)}</title><desc>{_said(scene.says)}</desc>"
-        f"<defs>{_font() if letters and scene.texts else ''}{_defs(scene, skip)}</defs>{body}</svg>\n"
+        f"<defs>{font}{_defs(scene, skip)}</defs>{body}</svg>\n"
     )
 
 

@@ -8,6 +8,7 @@ each edge, an S twist the other way round.
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from crossfell.drawings.look import SHADE, Look
 from crossfell.drawings.ribbons import Ribbon, eased, gap_beside, woven
@@ -24,7 +25,7 @@ def twisted(ribbon: Ribbon, look: Look) -> list[Shape]:
     shapes = gap_beside(ribbon, look, both)
     turns = abs(ribbon.half_turns)
     cuts = [0.0, *((k + 0.5) / turns for k in range(turns)), 1.0]
-    for start, end in zip(cuts, cuts[1:], strict=False):
+    for start, end in pairwise(cuts):
         for run in ribbon.runs:
             left = _points(ribbon, ribbon.sign * run.start, start, end)
             right = _points(ribbon, ribbon.sign * run.end, start, end)
