@@ -110,7 +110,7 @@ def make(file: Path, only: str, into: Path | None) -> None:
     width = max(len(str(path)) for path, _ in made)
     click.echo(f"\n{piece.draft.about.title}: look first at {made[0][0]}\n")
     for path, says in made:
-        click.echo(f"  {str(path):{width}}  {says}")
+        click.echo(f"  {path!s:{width}}  {says}")
 
 
 @main.command()

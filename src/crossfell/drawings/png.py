@@ -1,4 +1,4 @@
-"""How does a scene become a PNG, without a browser and with its own letters?"""
+"""How does a scene become a PNG, or a page of true size, with its own letters?"""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from importlib.resources import as_file, files
 from crossfell.drawings.scene import Scene
 from crossfell.drawings.svg import number, svg
 
-MM_PER_POINT = 25.4 / 72
+MM_PER_INCH = 25.4
 LEAST_END_PX = 2.2  # neighbouring ends nearer than this are drawn as the colour they mix to
 
 
@@ -16,29 +16,38 @@ def png(scene: Scene, *, width_px: int) -> bytes:
 
     Errors: an error of the rasteriser is our own fault and is raised.
     """
+    fine = scene.end_pitch_mm * width_px / scene.width_mm >= LEAST_END_PX
+    return _page(scene, "png", fine=fine, ppi=width_px * MM_PER_INCH / scene.width_mm)
+
+
+def one_page(scene: Scene) -> bytes:
+    """The scene as a PDF of one page of its true size."""
+    return _page(scene, "pdf", fine=True, ppi=72.0)
+
+
+def _page(scene: Scene, form: str, *, fine: bool, ppi: float) -> bytes:
     import tempfile
     from pathlib import Path
 
     import typst
 
-    px_per_mm = width_px / scene.width_mm
-    drawn = svg(scene, fine=scene.end_pitch_mm * px_per_mm >= LEAST_END_PX, letters=False)
     page = (
         f"#set page(width: {number(scene.width_mm)}mm, height: {number(scene.height_mm)}mm, "
-        'margin: 0pt)\n#image("scene.svg", width: 100%, height: 100%)\n'
+        'margin: 0pt)\n#set document(date: none)\n#image("scene.svg", width: 100%, height: 100%)\n'
     )
     with (
         as_file(files("crossfell.drawings") / "fonts") as fonts,
         tempfile.TemporaryDirectory() as t,
     ):
+        drawn = svg(scene, fine=fine, letters=False)
         (Path(t) / "scene.svg").write_text(drawn, encoding="utf-8")
         (Path(t) / "page.typ").write_text(page, encoding="utf-8")
-        image: bytes = typst.compile(
+        made: bytes = typst.compile(
             str(Path(t) / "page.typ"),
             root=t,
-            format="png",
-            ppi=72 * width_px * MM_PER_POINT / scene.width_mm,
+            format=form,
+            ppi=ppi,
             font_paths=[str(fonts)],
             ignore_system_fonts=True,
         )
-    return image
+    return made

@@ -9,8 +9,6 @@ import json
 import math
 from typing import TYPE_CHECKING, Any
 
-from crossfell.base.notes import most_serious_first
-
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -30,7 +28,7 @@ def facts_of(piece: Piece) -> Facts:
         "bands": _bands(piece),
         "spans": _spans(piece),
         "pairs": _pairs(piece),
-        "hung": _hung(piece),
+        "hung": None,  # not computed yet
         "stock": _stock(piece),
         "plan": _plan(piece),
         "price": _price(piece),
@@ -115,9 +113,7 @@ def _bands(piece: Piece) -> list[Facts]:
     return [
         {
             "number": band + 1,
-            "order": [
-                None if u is None else names[u] for u in piece.order.by_place(band, count)
-            ],
+            "order": [None if u is None else names[u] for u in piece.order.by_place(band, count)],
         }
         for band in range(len(piece.draft.bands))
     ]
@@ -144,3 +140,115 @@ def _spans(piece: Piece) -> list[Facts]:
             }
         )
     return spans
+
+
+def _pairs(piece: Piece) -> list[Facts]:
+    """Pairs that cross, over the whole piece: crossings, signed sum, full twists round each other."""
+    names = piece.order.names
+    count: dict[tuple[int, int], int] = {}
+    signed: dict[tuple[int, int], int] = {}
+    for span in piece.order.spans:
+        rows = zip(span.word, span.over.tolist(), span.under.tolist(), strict=True)
+        for generator, over, under in rows:
+            pair = (min(over, under), max(over, under))
+            count[pair] = count.get(pair, 0) + 1
+            signed[pair] = signed.get(pair, 0) + (1 if generator > 0 else -1)
+    return [
+        {
+            "units": [names[a], names[b]],
+            "crossings": count[a, b],
+            "signed": signed[a, b],
+            "wraps": abs(signed[a, b]) // 2,
+        }
+        for a, b in sorted(count)
+    ]
+
+
+def _stock(piece: Piece) -> Facts:
+    amounts = piece.amounts
+    glue = amounts.adhesive
+    return {
+        "yarn": [
+            {
+                "name": need.yarn,
+                "warp": rounded(need.warp_g),
+                "weft": rounded(need.weft_g),
+                "need": rounded(need.need_g),
+                "in_stock": rounded(need.in_stock_g),
+                "buy": rounded(need.buy_g),
+                "put_ups": need.put_ups,
+                "price": rounded(need.price),
+            }
+            for need in amounts.yarns
+        ],
+        "rods": [
+            {
+                "name": need.rod.label,
+                "pieces": [rounded(piece_mm) for piece_mm in need.pieces],
+                "mass": rounded(need.mass_g),
+                "buy": need.plan.bought,
+                "least": need.plan.bound,
+                "proved": need.plan.proved,
+                "price": rounded(need.price),
+            }
+            for need in amounts.rods
+        ],
+        "strips": [
+            {
+                "name": need.strip,
+                "count": need.count,
+                "width": rounded(need.width_mm),
+                "buy": need.plan.bought,
+                "least": need.plan.bound,
+                "proved": need.plan.proved,
+                "price": rounded(need.price),
+            }
+            for need in amounts.strips
+        ],
+        "weights": _weights(piece),
+        "adhesive": {
+            "yarn": rounded(glue.yarn_g),
+            "liquid": rounded(glue.liquid_cm3),
+            "neat": rounded(glue.neat_cm3),
+            "water": rounded(glue.water_cm3),
+            "price": rounded(glue.price),
+        },
+    }
+
+
+def _weights(piece: Piece) -> list[Facts]:
+    counts: dict[float, int] = {}
+    for weight in piece.loom.weight_g.tolist():
+        mass = round(weight, 3)
+        counts[mass] = counts.get(mass, 0) + 1
+    return [{"number": i, "mass": m, "count": n} for i, (m, n) in enumerate(counts.items(), 1)]
+
+
+def _plan(piece: Piece) -> Facts:
+    plan = piece.plan
+    return {
+        "steps": len(plan.steps),
+        "handled": plan.handled,
+        "minutes": rounded(plan.minutes),
+        "walks": plan.walks,
+    }
+
+
+def _price(piece: Piece) -> Facts:
+    return {
+        "currency": piece.draft.rates.currency,
+        "materials": rounded(piece.amounts.price),
+    }
+
+
+def _notes(piece: Piece) -> list[Facts]:
+    return [
+        {
+            "code": note.code,
+            "severity": note.severity.value,
+            "line": note.where.line,
+            "column": note.where.column,
+            "message": note.message,
+        }
+        for note in piece.notes
+    ]

@@ -1,7 +1,8 @@
 """What is a paper made of?
 
 A sheet is a title, whose view it shows, and blocks. The same blocks are typeset to PDF
-(`typeset.py`) and, where they are tables, written as CSV: text from the draft is data, never markup.
+(`typeset.py`) and, where they are tables, written as CSV. Text from the draft is data, never
+markup.
 """
 
 from __future__ import annotations

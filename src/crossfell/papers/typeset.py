@@ -47,7 +47,10 @@ def compiled(template: str, data: dict[str, Any], **extra: bytes) -> bytes:
 
     import typst
 
-    with as_file(files("crossfell.drawings") / "fonts") as fonts, tempfile.TemporaryDirectory() as t:
+    with (
+        as_file(files("crossfell.drawings") / "fonts") as fonts,
+        tempfile.TemporaryDirectory() as t,
+    ):
         root = Path(t)
         source = (files("crossfell.papers") / template).read_text(encoding="utf-8")
         (root / template).write_text(source, encoding="utf-8")

@@ -1,8 +1,8 @@
 """In which order are the lifted strips of a span laid?
 
 Strips are lifted right out of the open batten and laid back. What stays is a largest set of units
-none of which lies over another; what must go under it is laid from below, front to back, and the
-rest from above, back to front. An interlaced span is laid in passes.
+none of which lies over another; what must go under it is taken out below and laid from below,
+front to back, and the rest from above, back to front. An interlaced span is laid in passes.
 """
 
 from __future__ import annotations
@@ -20,8 +20,9 @@ class Lay:
     unit: int
     from_place: int
     to_place: int
-    over: tuple[int, ...]  # units that it crosses over
-    under: tuple[int, ...]  # units that it crosses under
+    over: tuple[int, ...]  # units in place that it crosses over
+    under: tuple[int, ...]  # units in place that it crosses under
+    later: tuple[int, ...]  # units still lifted that will cross over it, or under it, from below
     from_below: bool
 
 
@@ -30,6 +31,7 @@ class Pass:
     """Lifts and lays that leave a layable part of a span done."""
 
     lays: tuple[Lay, ...]
+    slides: tuple[tuple[int, int, int], ...]  # unit that stays, from place, to place
     after: tuple[int, ...]  # units from the left when it is done
 
 
@@ -49,7 +51,12 @@ def passes_of_span(order: Order, k: int) -> tuple[Pass, ...]:
             i, j = row.index(int(span.over[index])), row.index(int(span.under[index]))
             row[i], row[j] = row[j], row[i]
         after = {u: int(final[u]) for u in row} if last else dict(zip(row, places, strict=True))
-        out.append(Pass(lays=_lays(span, part, before, after), after=tuple(row)))
+        lays = _lays(span, part, before, after)
+        lifted = {lay.unit for lay in lays}
+        slides = tuple(
+            (u, before[u], after[u]) for u in row if u not in lifted and before[u] != after[u]
+        )
+        out.append(Pass(lays=lays, slides=slides, after=tuple(row)))
     return tuple(out)
 
 
@@ -71,18 +78,26 @@ def _lays(
     upward = [u for layer in layers for u in layer if u not in stay]
     from_below = [u for u in reversed(upward) if below >> u & 1]
     from_above = [u for u in upward if not below >> u & 1]
-    above: list[list[int]] = [[] for _ in range(n)]
+    crossed = list(rows)
     for top in range(n):
         for bottom in bits(rows[top]):
-            above[bottom].append(top)
-    return tuple(
-        Lay(
-            unit=u,
-            from_place=before[u],
-            to_place=after[u],
-            over=tuple(sorted(bits(rows[u]), key=before.__getitem__)),
-            under=tuple(sorted(above[u], key=before.__getitem__)),
-            from_below=bool(below >> u & 1),
+            crossed[bottom] |= 1 << top
+    in_place = sum(1 << u for u in stay)
+    lays = []
+    for u in (*from_below, *from_above):
+        now = tuple(sorted(bits(crossed[u] & in_place), key=before.__getitem__))
+        later = tuple(sorted(bits(crossed[u] & ~in_place), key=before.__getitem__))
+        is_below = bool(below >> u & 1)
+        lays.append(
+            Lay(
+                unit=u,
+                from_place=before[u],
+                to_place=after[u],
+                over=() if is_below else now,
+                under=now if is_below else (),
+                later=later,
+                from_below=is_below,
+            )
         )
-        for u in (*from_below, *from_above)
-    )
+        in_place |= 1 << u
+    return tuple(lays)

@@ -1,0 +1,139 @@
+"""What does `crossfell make` put into the folder beside the draft?"""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from crossfell.papers.model import Sheet, Table
+from crossfell.piece import Piece
+
+Made = list[tuple[Path, str]]
+Said = Callable[[str], None]
+
+
+def make_all(
+    piece: Piece, folder: Path, wanted: Sequence[str], said: Said = lambda _: None
+) -> Made:
+    """Make the wanted parts; returns what was made, what to look at first before the rest.
+
+    Every file is written whole or not at all. Errors: OSError when the folder cannot be written.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    made: Made = []
+    for part, parts_of in PARTS.items():
+        if part not in wanted:
+            continue
+        for name, says, content in parts_of(piece):
+            said(f"{part}: {name}")
+            path = folder / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(path, content() if callable(content) else content)
+            made.append((path, says))
+    return made
+
+
+Part = list[tuple[str, str, "bytes | Callable[[], bytes]"]]
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file so that it is there whole or as it was before, even when power fails."""
+    path = Path(os.path.realpath(path))
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "wb") as out:
+            mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
+            os.fchmod(out.fileno(), mode)
+            out.write(content)
+            out.flush()
+            os.fsync(out.fileno())
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def _pictures(piece: Piece) -> Part:
+    from crossfell.drawings.front import behind, front_view, loom_view
+    from crossfell.drawings.png import png
+    from crossfell.drawings.svg import svg
+
+    front = front_view(piece)
+    return [
+        (
+            "front.png",
+            "the piece as it hangs, seen from the front",
+            lambda: png(front, width_px=2000),
+        ),
+        ("front.svg", "the same, to be scaled", lambda: svg(front).encode()),
+        (
+            "front-line.svg",
+            "the same in black and white",
+            lambda: svg(front_view(piece, style="line")).encode(),
+        ),
+        ("behind.svg", "as it hangs, seen from behind", lambda: svg(behind(piece)).encode()),
+        ("loom.svg", "on the loom, from the weaver's seat", lambda: svg(loom_view(piece)).encode()),
+    ]
+
+
+def _papers(piece: Piece) -> Part:
+    from crossfell.papers.sheets import first_papers
+    from crossfell.papers.typeset import typeset
+
+    sheets = first_papers(piece)
+    lists: Part = [
+        (f"lists/{name}.csv", f"the list {name}", content) for name, content in lists_of(sheets)
+    ]
+    book = "overview, winding list, shopping and cutting, step by step"
+    return [("papers.pdf", book, lambda: typeset(sheets, piece.draft)), *lists]
+
+
+def _cartoon(piece: Piece) -> Part:
+    from crossfell.papers.cartoon import cartoon_pdf
+
+    return [("cartoon.pdf", "the cartoon at true size, in sheets", lambda: cartoon_pdf(piece))]
+
+
+def _facts(piece: Piece) -> Part:
+    from crossfell.facts.build import facts_of, written
+
+    return [("facts.json", "every number, for other programs", written(facts_of(piece)).encode())]
+
+
+PARTS: dict[str, Callable[[Piece], Part]] = {
+    "pictures": _pictures,
+    "papers": _papers,
+    "cartoon": _cartoon,
+    "facts": _facts,
+}
+
+
+def lists_of(sheets: Sequence[Sheet]) -> list[tuple[str, bytes]]:
+    """Tables of the sheets as CSV (RFC 4180); tables of the same columns and sheet are joined."""
+    out = []
+    for sheet in sheets:
+        tables = [block for block in sheet.blocks if isinstance(block, Table)]
+        if not tables:
+            continue
+        text = io.StringIO(newline="")
+        writer = csv.writer(text)
+        writer.writerow(["list", *tables[0].columns])
+        for table in tables:
+            writer.writerows([table.name, *map(_inert, row)] for row in table.rows)
+        out.append((sheet.name, text.getvalue().encode("utf-8-sig")))
+    return out
+
+
+def _inert(cell: str) -> str:
+    """A cell that a spreadsheet cannot take for a formula."""
+    return f"'{cell}" if cell[:1] in {"=", "+", "@"} else cell

@@ -1,0 +1,241 @@
+"""Which papers does she take to the bench and the loom, and what stands on each?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from crossfell.base.quantities import written, written_long
+from crossfell.drawings.front import front_view, loom_view
+from crossfell.drawings.scene import Scene
+from crossfell.drawings.svg import svg
+from crossfell.papers.model import (
+    Bars,
+    Block,
+    Break,
+    Caution,
+    Heading,
+    Pairs,
+    Picture,
+    Sheet,
+    Table,
+    Words,
+)
+from crossfell.piece import Piece
+from crossfell.plan.cautions import CAUTIONS
+from crossfell.plan.cutting import CutPlan
+from crossfell.plan.model import Step
+
+SIDES = {"bench": "bench", "front": "front", "back": "BACK"}
+
+
+def first_papers(piece: Piece) -> tuple[Sheet, ...]:
+    """Overview, winding list, shopping and cutting list, step list."""
+    return (overview(piece), winding(piece), shopping(piece), steps(piece))
+
+
+def overview(piece: Piece) -> Sheet:
+    """The piece at a glance."""
+    draft, paths, amounts, plan = piece.draft, piece.paths, piece.amounts, piece.plan
+    measure = draft.measure
+    below = sum(winding.mass_g for winding in amounts.windings)
+    rods = sum(need.mass_g for need in amounts.rods)
+    swinging = [str(hold.number) for hold in piece.holds if not hold.holds]
+    rows = [
+        ("Size", f"{written(paths.width_total_mm, measure)} wide, "
+         f"{written(paths.height_total_mm, measure)} high"),
+        ("Units", f"{len(draft.units)} in {draft.place_count} places"),
+        ("Spans and bands", f"{len(draft.spans)} spans, {len(draft.bands)} bands"),
+        ("Woven", f"from its {draft.about.woven_from}"),
+        ("Warp as wound", f"{below:.0f} g"),
+        ("Rods", f"{rods:.0f} g"),
+        ("Strips lifted", f"{plan.handled} over the whole piece"),
+        ("Work", f"about {plan.minutes / 60:.0f} h, without drying (from usual minutes)"),
+        ("Materials to buy", _money(piece, amounts.price)),
+        ("Hangs as drawn", "every span holds" if not swinging else
+         f"spans {', '.join(swinging)} swing: see the notes"),
+    ]  # fmt: skip
+    picture = _picture(front_view(piece), tallest_mm=165)
+    notes = [
+        Words(text=f"{note.severity.value}, line {note.where.line}: {note.message}.")
+        for note in piece.notes
+    ]
+    blocks: list[Block] = [Pairs(rows=tuple(rows)), picture]
+    if notes:
+        blocks += [Heading(text="Worth a second look"), *notes]
+    blocks.append(Caution(text=CAUTIONS["overhead"]))
+    return Sheet(name="overview", title=draft.about.title, blocks=tuple(blocks),
+                 view="as it hangs, seen from the front")  # fmt: skip
+
+
+def winding(piece: Piece) -> Sheet:
+    """Bobbin by bobbin: ends, length, strip, first dent, weight."""
+    draft, measure = piece.draft, piece.draft.measure
+    rows = []
+    for u, unit in enumerate(draft.units):
+        kind = draft.kinds[unit.kind]
+        strip = draft.strips[kind.strip]
+        wound = piece.amounts.windings[u]
+        rows.append(
+            (
+                unit.name, str(unit.place), kind.ends_text, written_long(wound.total_mm, measure),
+                f"{wound.mass_g:.0f} g", kind.strip, strip.first,
+                f"{piece.loom.weight_g[u]:.0f} g",
+            )
+        )  # fmt: skip
+    columns = ("unit", "place", "ends from the left", "length of each end", "yarn", "strip",
+               "first dent", "weight")  # fmt: skip
+    warp = draft.warp
+    parts = (
+        "Each length is the unit's own longest end through all spans and bands, with take-up, "
+        f"sampler ({written(warp.sample_mm, measure)}), finish at both ends "
+        f"({written(2 * warp.finish_mm, measure)}), thrum ({written(warp.thrum_mm, measure)}), "
+        f"knots and tail ({written(warp.knots_mm, measure)}), and {warp.spare:.0%} to spare. "
+        f"The weight, bobbin and all, is for {warp.tension_n:g} N on each end; over the back beam "
+        f"the fell feels {piece.loom.least_n.min():.1f} to {piece.loom.most_n.max():.1f} N a unit."
+        if warp
+        else ""
+    )
+    table = Table(name="winding", columns=columns, align="lrlrrllr", rows=tuple(rows), tick=True,
+                  widths=(1, 0.8, 2.4, 1.6, 1, 1.1, 1.1, 1.1))  # fmt: skip
+    return Sheet(name="winding", title="Winding and warping",
+                 blocks=(Words(text=parts), table, Caution(text=CAUTIONS["weights"])),
+                 view="places from the weaver's left, face forward")  # fmt: skip
+
+
+def shopping(piece: Piece) -> Sheet:
+    """What to buy and how to cut it."""
+    draft, amounts, measure = piece.draft, piece.amounts, piece.draft.measure
+    rows = [
+        (f"yarn {need.yarn}", f"{draft.yarns[need.yarn].count.label} "
+         f"{draft.yarns[need.yarn].fibre}".strip(), f"{need.need_g:.0f} g",
+         f"{need.in_stock_g:.0f} g",
+         f"{need.put_ups} × {need.buy_g / need.put_ups:.0f} g" if need.put_ups
+         else f"{need.buy_g:.0f} g", _money(piece, need.price))
+        for need in amounts.yarns
+    ]  # fmt: skip
+    rows += [
+        (f"rod {need.rod.label} mm", f"{len(need.pieces)} of {written(need.pieces[0], measure)}",
+         f"{need.mass_g:.0f} g", _owned(need.plan), f"{need.plan.bought} × "
+         f"{written(draft.stock.rod_length_mm, measure)}", _money(piece, need.price))
+        for need in amounts.rods
+    ]  # fmt: skip
+    rows += [
+        (f"heddle for strip {need.strip}", f"{need.count} of {written(need.width_mm, measure)}",
+         "", _owned(need.plan), f"{need.plan.bought} × "
+         f"{written(draft.stock.heddle_length_mm, measure)}", _money(piece, need.price))
+        for need in amounts.strips
+    ]  # fmt: skip
+    glue = amounts.adhesive
+    rows.append(
+        (draft.adhesive.name, f"{draft.adhesive.parts:g} : {draft.adhesive.water:g} with water",
+         f"{glue.liquid_cm3:.0f} cm³ thinned", "", f"{glue.neat_cm3:.0f} cm³ neat, "
+         f"{glue.water_cm3:.0f} cm³ water", _money(piece, glue.price))
+    )  # fmt: skip
+    table = Table(name="shopping", columns=("what", "of what", "needed", "in stock", "to buy",
+                  "price"), align="llrrrr", rows=tuple(rows), tick=True,
+                  widths=(1.7, 1.7, 1, 0.9, 1.4, 0.9))  # fmt: skip
+    blocks: list[Block] = [
+        Words(text=f"Yarn with {draft.rates.waste:.0%} waste. Sum of what is to buy: "
+              f"{_money(piece, amounts.price)}."),
+        table,
+        Heading(text="Cutting"),
+        Words(text=f"Every cut takes {draft.stock.kerf_mm:g} mm. Grey is a piece, white is left "
+              "over."),
+    ]  # fmt: skip
+    for need in amounts.rods:
+        blocks += _cuts(piece, f"rod {need.rod.label} mm", need.plan)
+    for strip in amounts.strips:
+        blocks += _cuts(piece, f"heddle for strip {strip.strip}", strip.plan)
+    blocks.append(Caution(text=CAUTIONS["rods"]))
+    blocks.append(Caution(text=CAUTIONS["adhesive"]))
+    return Sheet(name="shopping", title="Shopping and cutting", blocks=tuple(blocks))
+
+
+def steps(piece: Piece) -> Sheet:
+    """Every step in order, span by span."""
+    blocks: list[Block] = [
+        Words(text=f"{len(piece.plan.steps)} steps; {piece.plan.walks} walks between front and "
+              "back. BACK: you stand behind the loom and count places from your own left there. "
+              "A name with ′ lies face to the back."),
+        _picture(loom_view(piece, style="line"), tallest_mm=150,
+                 caption="on the loom, as seen from the weaver's seat"),
+        Break(),
+        Caution(text=CAUTIONS["springs"]),
+        Caution(text=CAUTIONS["weights"]),
+    ]  # fmt: skip
+    for heading, name, group in _grouped(piece.plan.steps):
+        rows = tuple(
+            (str(step.number), SIDES[step.side], step.text, "stop?" if step.may_stop else "")
+            for step in group
+        )
+        blocks += [
+            Heading(text=heading),
+            Table(name=name, columns=("step", "stand", "do", ""), align="rlll", rows=rows,
+                  tick=True, widths=(0.55, 0.8, 8, 0.7)),
+        ]  # fmt: skip
+    return Sheet(name="steps", title="Step by step", blocks=tuple(blocks),
+                 view="FRONT as seen from the weaver's seat, BACK from behind")  # fmt: skip
+
+
+def _grouped(all_steps: tuple[Step, ...]) -> Iterator[tuple[str, str, list[Step]]]:
+    group: list[Step] = []
+    for step in all_steps:
+        if group and (step.span, step.band) != (group[-1].span, group[-1].band):
+            yield *_called(group[0]), group
+            group = []
+        group.append(step)
+    if group:
+        yield *_called(group[0]), group
+
+
+def _called(step: Step) -> tuple[str, str]:
+    if step.span:
+        return f"Span {step.span}", f"span-{step.span}"
+    if step.band:
+        return f"Band {step.band}", f"band-{step.band}"
+    return ("After the last band", "after") if step.kind == "cut-down" else (
+        "Before the first band", "before")  # fmt: skip
+
+
+def _cuts(piece: Piece, title: str, plan: CutPlan) -> list[Block]:
+    if not plan.bars:
+        return []
+    measure = piece.draft.measure
+    longest = max(bar.stock_mm for bar in plan.bars)
+    bars = tuple(
+        (
+            bar.times,
+            tuple((length, _short(length, measure)) for length in bar.pieces),
+            f"{_short(bar.rest_mm, measure)} left" + (", in stock" if bar.in_stock else ""),
+        )
+        for bar in plan.bars
+    )
+    proved = "the fewest that can be" if plan.proved else f"at least {plan.bound} are needed"
+    says = f"{title}: {plan.bought} to buy ({proved})"
+    return [Words(text=says, strong=True), Bars(length_mm=longest, bars=bars)]
+
+
+def _short(value_mm: float, measure: str) -> str:
+    return written(value_mm, measure).removesuffix(" mm")
+
+
+def _owned(plan: CutPlan) -> str:
+    owned = sum(bar.times for bar in plan.bars if bar.in_stock)
+    return f"{owned} used" if owned else "0"
+
+
+def _money(piece: Piece, amount: float | None) -> str:
+    if amount is None:
+        return "open"
+    rates = piece.draft.rates
+    return f"{amount:.{rates.minor}f} {rates.currency}"
+
+
+def _picture(scene: Scene, *, tallest_mm: float, caption: str = "") -> Picture:
+    return Picture(
+        svg=svg(scene, letters=False),
+        width_mm=scene.width_mm,
+        height_mm=scene.height_mm,
+        tallest_mm=tallest_mm,
+        caption=caption,
+    )

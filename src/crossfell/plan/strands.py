@@ -1,0 +1,101 @@
+"""What happens to a row of strands when some are lifted out and laid back?
+
+One row stands for the strips in the batten, another for the bobbins behind it. A strand is in its
+place, or held above all others, or held below them all. Every lay says which generators it adds
+to the braid on its far side; generators count strands from the left, + when the left one is over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+
+class NotPossible(Exception):  # noqa: N818 - it is a sentence, not a fault by itself
+    """What was asked cannot be done with strands; the sentence says why."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Laid:
+    """What one lay did."""
+
+    letters: tuple[int, ...]
+    over: frozenset[int]  # strands in place that it now crosses over, counted from its lifting
+    under: frozenset[int]
+
+
+class Row:
+    """Strands from the left, in their places or held."""
+
+    def __init__(self, places: Sequence[int]) -> None:
+        self.place: dict[int, int] = dict(enumerate(places))
+        self.order = sorted(self.place, key=self.place.__getitem__)
+        self.held: dict[int, bool] = {}  # strand: whether it is held below
+        self._before: dict[int, int] = {}  # rank of each strand when the first was lifted
+
+    def lift(self, unit: int, *, below: bool) -> None:
+        """Take a strand out, straight up or straight down: nothing crosses."""
+        if unit in self.held:
+            raise NotPossible("it is already lifted")
+        if not self.held:
+            self._before = {u: rank for rank, u in enumerate(self.order)}
+        self.held[unit] = below
+        del self.place[unit]
+
+    def slide(self, targets: Mapping[int, int]) -> None:
+        """Move strands sideways, all at once; none may pass another that is in place."""
+        if any(unit in self.held for unit in targets):
+            raise NotPossible("what is lifted cannot be moved along")
+        after = {**self.place, **targets}
+        row = [after[u] for u in self.order if u in after]
+        if any(left >= right for left, right in zip(row, row[1:], strict=False)):
+            raise NotPossible("it would pass another, or lie on it")
+        self.place = after
+
+    def lay(self, unit: int, to_place: int) -> Laid:
+        """Lay a held strand in an empty place."""
+        if unit not in self.held:
+            raise NotPossible("it is not lifted")
+        if to_place in self.place.values():
+            raise NotPossible(f"place {to_place} is not empty")
+        below = self.held.pop(unit)
+        rank = self.order.index(unit)
+        rest = self.order[:rank] + self.order[rank + 1 :]
+        target = self._rank_in(rest, rank, to_place)
+        letters = []
+        if target > rank:
+            for at in range(rank, target):
+                letters.append(at + 1 if self._is_over(below, rest[at]) else -(at + 1))
+        else:
+            for at in reversed(range(target, rank)):
+                letters.append(-(at + 1) if self._is_over(below, rest[at]) else at + 1)
+        self.order = [*rest[:target], unit, *rest[target:]]
+        crossed = frozenset(
+            other
+            for at, other in enumerate(self.order)
+            if other in self.place
+            and (at < target) != (self._before[other] < self._before[unit])
+        )
+        self.place[unit] = to_place
+        none: frozenset[int] = frozenset()
+        return Laid(
+            letters=tuple(letters),
+            over=none if below else crossed,
+            under=crossed if below else none,
+        )
+
+    def _rank_in(self, rest: Sequence[int], rank: int, to_place: int) -> int:
+        """The nearest rank between its new neighbours; past what is held it need not go."""
+        low, high = 0, len(rest)
+        for at, other in enumerate(rest):
+            if other in self.place:
+                if self.place[other] < to_place:
+                    low = at + 1
+                else:
+                    high = at
+                    break
+        return min(max(rank, low), high)
+
+    def _is_over(self, below: bool, other: int) -> bool:
+        """Whether a strand being laid goes over another: held ones stay above all, or below all."""
+        return self.held.get(other, not below)
