@@ -10,7 +10,7 @@ import os
 import sys
 from enum import IntEnum
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
@@ -180,7 +180,7 @@ def _verdict(notes: Sequence[Note]) -> Exit:
     return Exit.DRAFT_HAS_ERRORS if bad else Exit.FINE
 
 
-def _stop(code: Exit, says: str) -> None:
+def _stop(code: Exit, says: str) -> NoReturn:
     click.echo(f"crossfell: {says}", err=True)
     sys.exit(code)
 

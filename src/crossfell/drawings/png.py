@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from importlib.resources import as_file, files
+from typing import Literal
 
 from crossfell.drawings.scene import Scene
 from crossfell.drawings.svg import number, svg
@@ -25,7 +26,7 @@ def one_page(scene: Scene) -> bytes:
     return _page(scene, "pdf", fine=True, ppi=72.0)
 
 
-def _page(scene: Scene, form: str, *, fine: bool, ppi: float) -> bytes:
+def _page(scene: Scene, form: Literal["png", "pdf"], *, fine: bool, ppi: float) -> bytes:
     import tempfile
     from pathlib import Path
 

@@ -143,7 +143,7 @@ def _spans(piece: Piece) -> list[Facts]:
 
 
 def _pairs(piece: Piece) -> list[Facts]:
-    """Pairs that cross, over the whole piece: crossings, signed sum, full twists round each other."""
+    """Pairs that cross, over the piece: crossings, signed sum, full twists round each other."""
     names = piece.order.names
     count: dict[tuple[int, int], int] = {}
     signed: dict[tuple[int, int], int] = {}

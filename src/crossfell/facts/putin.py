@@ -1,0 +1,213 @@
+"""Which values were put into a number, and on which lines of the draft do they stand?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from crossfell.base.notes import Where
+from crossfell.draft.keys import key_name
+from crossfell.draft.model import Table
+from crossfell.piece import Piece
+
+Values = list[tuple[str, str]]
+Lines = list[Where]
+Given = tuple[Values, Lines]
+
+
+def put_in(piece: Piece, way: str) -> Given:
+    """Values and lines behind the number at a way of the facts."""
+    parts = way.split(".")
+    found = _BY_TOP.get(parts[0])
+    return found(piece, parts) if found else ([], [])
+
+
+def _of(table: Table | None, *fields: str) -> Given:
+    """Keys of one table: what was put in, and whether it is her own value or a default."""
+    if table is None:
+        return [], []
+    values, lines = [], []
+    for name in fields:
+        own = name in table.given
+        shown = getattr(table, name)
+        shown = f"{shown:g}" if isinstance(shown, float) else str(shown)
+        values.append((key_name(name), shown if own else f"{shown} (default)"))
+        if own:
+            lines.append(table.given[name])
+    return values, lines
+
+
+def _join(*parts: Given) -> Given:
+    return [value for values, _ in parts for value in values], [
+        line for _, lines in parts for line in lines
+    ]
+
+
+def _piece(piece: Piece, parts: list[str]) -> Given:
+    draft, paths = piece.draft, piece.paths
+    if parts[1] == "width":
+        return _join(
+            ([("places", str(draft.place_count))], []), _of(draft.warp, "pitch_mm", "order")
+        )
+    bands = float((paths.band_top_mm - paths.band_bottom_mm).sum())
+    spans = sum(span.height_mm for span in draft.spans)
+    lines = [span.given["height_mm"] for span in draft.spans if "height_mm" in span.given]
+    values = [("bands", f"{len(draft.bands)}, together {bands:g} mm"),
+              ("spans", f"{len(draft.spans)}, together {spans:g} mm")]  # fmt: skip
+    return _join((values, []), _of(draft.bands[0], "picks", "rod"), ([], lines))
+
+
+def _units(piece: Piece, parts: list[str]) -> Given:
+    draft = piece.draft
+    u = next(i for i, unit in enumerate(draft.units) if unit.name == parts[1])
+    unit, kind = draft.units[u], draft.kinds[draft.units[u].kind]
+    what = parts[-1]
+    ends = _of(kind, "ends_text", "strip")
+    if what in {"winding_length", "yarn_mass"}:
+        wound = piece.amounts.windings[u]
+        values = [
+            ("path", f"{wound.path_mm:g} mm"), ("take-up", f"{wound.takeup_mm:g} mm"),
+            ("sample", f"{wound.sample_mm:g} mm"), ("finishes", f"{wound.finish_mm:g} mm"),
+            ("thrum", f"{wound.thrum_mm:g} mm"), ("knots", f"{wound.knots_mm:g} mm"),
+            ("spare", f"{wound.spare:g}"),
+        ]  # fmt: skip
+        spent = _of(draft.warp, "sample_mm", "finish_mm", "thrum_mm", "knots_mm", "spare")
+        if what == "winding_length":
+            return _join((values, []), ([], spent[1]), ([], [kind.where]))
+        masses = [
+            (f"{count} ends of {name}", f"{draft.yarns[name].count.tex:g} tex, {mass:g} g")
+            for name, count, mass in wound.by_yarn
+        ]
+        lines = [draft.yarns[name].given["count"] for name, _, _ in wound.by_yarn]
+        return _join(([("winding length", f"{wound.total_mm:g} mm"), *masses], lines), ends)
+    if what == "weight":
+        count = [("ends", str(kind.end_count))]
+        return _join((count, []), _of(draft.warp, "tension_n"), ends,
+                     _of(draft.loom, "friction", "wrap_rad"))  # fmt: skip
+    if what == "path_length":
+        chords = ", ".join(f"{x:.1f}" for x in piece.paths.chord_mm[:, u])
+        lines = [span.given["height_mm"] for span in draft.spans if "height_mm" in span.given]
+        return [("chords", f"{chords} mm")], [unit.where, *lines]
+    moved = [
+        move.where
+        for k, span in enumerate(draft.spans)
+        for m, move in enumerate(span.moves)
+        if _moves(piece, k, m, u)
+    ]
+    values = [("first place", str(unit.place))]
+    if what == "positions":
+        return _join((values, [unit.where, *moved]), _of(draft.warp, "pitch_mm"))
+    return values, [unit.where, *moved]
+
+
+def _moves(piece: Piece, k: int, m: int, u: int) -> bool:
+    span = piece.order.spans[k]
+    crossed = (span.move == m) & ((span.over == u) | (span.under == u))
+    turned = bool(span.half_turns[u]) and not (span.move == m).any()
+    return bool(crossed.any()) or turned
+
+
+def _bands(piece: Piece, parts: list[str]) -> Given:
+    before = piece.draft.spans[: int(parts[1]) - 1]
+    lines = [span.where for span in before[-1:]]
+    return _join(_of(piece.draft.warp, "order"), ([("spans before", str(len(before)))], lines))
+
+
+def _spans(piece: Piece, parts: list[str]) -> Given:
+    k = int(parts[1]) - 1
+    span, order = piece.draft.spans[k], piece.order.spans[k]
+    moves = [move.where for move in span.moves]
+    height = span.given.get("height_mm", span.where)
+    what = parts[2]
+    if what == "height":
+        return _of(span, "height_mm")
+    if what == "max_lean":
+        u = int(abs(piece.paths.lean_rad[k]).argmax())
+        x = piece.paths.x_mm
+        values = [("unit", piece.order.names[u]), ("sideways", f"{x[k + 1, u] - x[k, u]:g} mm"),
+                  ("height", f"{span.height_mm:g} mm")]  # fmt: skip
+        return values, [height, *moves]
+    if what == "holds":
+        hold = piece.holds[k]
+        values = [("mass below", f"{hold.below_g:.1f} g"),
+                  ("side force it can take", f"{hold.margin:.1%} of the weight below")]  # fmt: skip
+        return values, [height, *moves]
+    values = [("crossings", str(len(order.word))), ("moves", str(len(span.moves)))]
+    return values, [span.where, *moves]
+
+
+def _pairs(piece: Piece, parts: list[str]) -> Given:
+    numbers = {name: u for u, name in enumerate(piece.order.names)}
+    one, other = (numbers[name] for name in parts[1].split("-"))
+    values, lines = [], []
+    for k, span in enumerate(piece.order.spans):
+        here = ((span.over == one) & (span.under == other)) | (
+            (span.over == other) & (span.under == one)
+        )
+        for i in here.nonzero()[0].tolist():
+            sign = "+1" if span.word[i] > 0 else "−1"
+            over, under = piece.order.names[span.over[i]], piece.order.names[span.under[i]]
+            values.append((f"span {k + 1}", f"{over} over {under}: {sign}"))
+            lines.append(piece.draft.spans[k].moves[int(span.move[i])].where)
+    return values, lines
+
+
+def _stock(piece: Piece, parts: list[str]) -> Given:
+    draft, what = piece.draft, parts[1]
+    if what == "yarn":
+        yarn = draft.yarns[parts[2]]
+        need = next(need for need in piece.amounts.yarns if need.yarn == parts[2])
+        values = [("warp", f"{need.warp_g:g} g"), ("weft", f"{need.weft_g:g} g"),
+                  ("linear density", f"{yarn.count.tex:g} tex")]  # fmt: skip
+        keys = _of(yarn, "price", "put_up_g", "in_stock_g")
+        return _join((values, [yarn.given["count"]]), keys, _of(draft.rates, "waste"))
+    if what == "rods":
+        label = ".".join(parts[2:-1])
+        rods = next(rod for rod in piece.amounts.rods if rod.rod.label == label)
+        values = [("pieces", str(len(rods.pieces))), ("each", f"{rods.pieces[0]:g} mm")]
+        lines = [b.given["rod"] for b in draft.bands if b.rod == rods.rod and "rod" in b.given]
+        stock = _of(draft.stock, "rod_length_mm", "kerf_mm", "overhang_mm", "rods", "rod_price")
+        return _join((values, lines), stock)
+    if what == "strips":
+        stock = _of(draft.stock, "heddle_length_mm", "kerf_mm", "heddles", "heddle_price")
+        return _join(_of(draft.strips[parts[2]], "width_mm"), stock)
+    if what == "weights":
+        return _of(draft.warp, "tension_n")
+    glue = _of(draft.adhesive, "parts", "water", "uptake", "density", "price")
+    values = [("yarn in the bands", f"{piece.amounts.adhesive.yarn_g:g} g")]
+    return _join((values, []), glue, _of(draft.rates, "waste"))
+
+
+def _plan(piece: Piece, parts: list[str]) -> Given:
+    counts: dict[str, int] = {}
+    minutes: dict[str, float] = {}
+    for step in piece.plan.steps:
+        counts[step.kind] = counts.get(step.kind, 0) + step.count
+        minutes[step.kind] = minutes.get(step.kind, 0.0) + step.minutes
+    if parts[1] == "minutes":
+        return [(kind, f"{n} × → {minutes[kind]:g} min") for kind, n in counts.items()], []
+    return [(kind, str(n)) for kind, n in counts.items()], []
+
+
+def _price(piece: Piece, _parts: list[str]) -> Given:
+    amounts = piece.amounts
+    rows = [
+        *((f"yarn {need.yarn}", need.price) for need in amounts.yarns),
+        *((f"rod {need.rod.label}", need.price) for need in amounts.rods),
+        *((f"heddle for {need.strip}", need.price) for need in amounts.strips),
+        ("adhesive", amounts.adhesive.price),
+    ]
+    values = [(name, "open" if price is None else f"{price:.2f}") for name, price in rows]
+    lines = [yarn.given["price"] for yarn in piece.draft.yarns.values() if "price" in yarn.given]
+    return values, lines
+
+
+_BY_TOP: dict[str, Callable[[Piece, list[str]], Given]] = {
+    "piece": _piece,
+    "units": _units,
+    "bands": _bands,
+    "spans": _spans,
+    "pairs": _pairs,
+    "stock": _stock,
+    "plan": _plan,
+    "price": _price,
+}
