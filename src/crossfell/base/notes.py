@@ -6,6 +6,8 @@ draft that it points at and the facts that its sentence needs. The sentences sta
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
@@ -21,6 +23,11 @@ class Severity(Enum):
     DOUBT = "doubt"  # it can be made, but she will probably regret it
     ADVICE = "advice"  # worth knowing
 
+
+# Signs that hide, or turn the direction of writing: nobody should read a message that lies.
+_UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]")
+_LONGEST_FACT = 300
+_WIDEST = 110  # letters of the source line that are shown
 
 _RANK = {Severity.ERROR: 0, Severity.DOUBT: 1, Severity.ADVICE: 2}
 
@@ -50,22 +57,38 @@ class Note:
     @property
     def says(self) -> str:
         """What is wrong, in one line."""
-        return PROSE[self.code].says.format_map(self.facts)
+        return self._told(PROSE[self.code].says)
 
     @property
     def known(self) -> str:
         """What is known about it, with numbers; can be empty."""
-        return PROSE[self.code].known.format_map(self.facts)
+        return self._told(PROSE[self.code].known)
 
     @property
     def instead(self) -> str:
         """What to write or do instead; can be empty."""
-        return PROSE[self.code].instead.format_map(self.facts)
+        return self._told(PROSE[self.code].instead)
 
     @property
     def message(self) -> str:
         """The whole message in one paragraph, as facts and pictures carry it."""
         return "; ".join(part for part in (self.says, self.known, self.instead) if part)
+
+    def _told(self, sentence: str) -> str:
+        return sentence.format_map({name: _fact(value) for name, value in self.facts.items()})
+
+
+def _fact(value: object) -> object:
+    """A fact as it can be printed: no unseen signs, no endless text."""
+    if not isinstance(value, str):
+        return value
+    cut = value if len(value) <= _LONGEST_FACT else value[: _LONGEST_FACT - 1] + "…"
+    return seen(cut)
+
+
+def seen(text: str) -> str:
+    """Show every unseen or direction-turning sign as `�`, a tab as one blank."""
+    return _UNSEEN.sub("\N{REPLACEMENT CHARACTER}", text.replace("\t", " "))
 
 
 def error(code: str, where: Where = NOWHERE, **facts: object) -> Note:
@@ -93,21 +116,34 @@ def rendered(note: Note, source: str) -> str:
 
     `source` is the text of the file that the note points at; a note without a line has no excerpt.
     """
-    head = f"{note.severity.value}[{note.code}]: {note.says}"
-    lines = source.splitlines()
+    out = [f"{note.severity.value}[{note.code}]: {note.says}"]
     where = note.where
-    out = [head]
+    gutter = " " * len(str(where.line)) if where.line else ""
     if where.line:
-        gutter = " " * len(str(where.line))
-        out.append(f"{gutter}--> {where.file}:{where.line}:{where.column or 1}")
+        out.append(f"{gutter}--> {seen(where.file)}:{where.line}:{where.column or 1}")
+        lines = source.split("\n")
         if where.line <= len(lines):
-            text = lines[where.line - 1].replace("\t", " ")
-            shown = text if len(text) <= 120 else text[:117] + "..."
-            caret = " " * max(where.column - 1, 0) + "^" * max(min(where.length, 120), 1)
-            out += [f"{gutter} |", f"{where.line} | {shown}", f"{gutter} | {caret}"]
-    else:
-        gutter = ""
-        if where.file:
-            out.append(f"--> {where.file}")
+            text, caret = _excerpt(lines[where.line - 1].rstrip("\r"), where)
+            out += [f"{gutter} |", f"{where.line} | {text}".rstrip(), f"{gutter} | {caret}"]
+    elif where.file:
+        out.append(f"--> {seen(where.file)}")
     out += [f"{gutter} = {part}" for part in (note.known, note.instead) if part]
     return "\n".join(out)
+
+
+def _excerpt(line: str, where: Where) -> tuple[str, str]:
+    """The part of a line to show, and the carets under what is meant."""
+    column = max(where.column - 1, 0)
+    start = max(column - 40, 0) if len(line) > _WIDEST else 0
+    shown = seen(line[start : start + _WIDEST])
+    before = ("…" if start else "") + shown[: column - start]
+    under = shown[column - start : column - start + where.length]
+    text = ("…" if start else "") + shown + ("…" if start + _WIDEST < len(line) else "")
+    return text, " " * _columns(before) + "^" * max(_columns(under), 1)
+
+
+def _columns(text: str) -> int:
+    """Columns that a text takes on a screen: wide letters two, joined accents none."""
+    wide = sum(unicodedata.east_asian_width(letter) in "WF" for letter in text)
+    joined = sum(unicodedata.combining(letter) > 0 for letter in text)
+    return len(text) + wide - joined

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from fractions import Fraction
 
 LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8, "yd": 914.4}
@@ -17,6 +18,7 @@ FORCES = {"N": 1.0, "cN": 0.01, "mN": 0.001, "kN": 1000.0, "gf": 0.00980665, "kg
 ANGLES = {"deg": math.pi / 180, "°": math.pi / 180, "degrees": math.pi / 180, "rad": 1.0}
 MINUTES = {"min": 1.0, "h": 60.0, "s": 1 / 60, "d": 1440.0, "days": 1440.0}
 SHARES = {"%": 0.01, "percent": 0.01}
+DENSITIES = {"tex": 1.0, "dtex": 0.1, "ktex": 1000.0}
 UNITS = {
     "length": LENGTHS,
     "mass": MASSES,
@@ -24,14 +26,19 @@ UNITS = {
     "angle": ANGLES,
     "minutes": MINUTES,
     "percent": SHARES,
+    "tex": DENSITIES,
 }
-BARE = {"mass": "g", "force": "N", "angle": "deg", "minutes": "min", "percent": "%"}
+BARE = {
+    "mass": "g", "force": "N", "angle": "deg", "minutes": "min", "percent": "%", "tex": "tex",
+}  # fmt: skip
 GREATEST = 1e7  # of any quantity, in inside units: ten kilometres, ten tonnes
 
 _NUMBER = re.compile(
-    r"(?P<sign>[-+−]?)\s*(?:(?P<whole>\d[\d\u202f']*(?:\.\d+)?|\.\d+)(?:\s+(?=\d+\s*/))?)?"
-    r"(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+))?\s*(?P<unit>.*)"
+    r"(?P<sign>[-+−]?)\s*(?:(?P<whole>\d[\d\u202f']*(?:\.\d+)?|\.\d+)(?:[\s-]+(?=\d+\s*/))?)?"
+    r"(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+))?\s*(?P<unit>.*)",
+    re.ASCII,
 )
+_PRINTED = re.compile("[¼-¾⅐-⅞]")  # fractions as one letter: ½
 
 
 class NotAQuantity(ValueError):  # noqa: N818 -- it is what the text is
@@ -47,7 +54,7 @@ def read_quantity(text: str, kind: str, measure: str = "mm") -> float:
     plain = text.strip()
     if len(plain) > 40:
         raise NotAQuantity("this is too long for a quantity")
-    found = _NUMBER.fullmatch(plain)
+    found = _NUMBER.fullmatch(_PRINTED.sub(_spelt, plain))
     if found is None or (found["whole"] is None and found["top"] is None):
         raise NotAQuantity(f"`{plain}` does not begin with a number")
     value = Fraction(0)
@@ -57,6 +64,8 @@ def read_quantity(text: str, kind: str, measure: str = "mm") -> float:
         if int(found["bottom"]) == 0:
             raise NotAQuantity("a fraction over nothing")
         value += Fraction(int(found["top"]), int(found["bottom"]))
+    if found["unit"].startswith(","):
+        raise NotAQuantity(f"`{plain}`: decimals stand after a point, as 4.5")
     unit = found["unit"].strip() or (measure if kind == "length" else BARE[kind])
     if unit not in units:
         raise NotAQuantity(f"`{unit}` is no unit of {kind}; there are {', '.join(units)}")
@@ -64,13 +73,18 @@ def read_quantity(text: str, kind: str, measure: str = "mm") -> float:
     return in_reach(amount)
 
 
+def _spelt(letter: re.Match[str]) -> str:
+    part = Fraction(unicodedata.numeric(letter.group())).limit_denominator(10)
+    return f" {part.numerator}/{part.denominator}"
+
+
 def in_reach(value: float) -> float:
     """Refuse what is not a number or beyond any loom. Errors: NotAQuantity."""
+    if abs(value) > GREATEST and value not in {math.inf, -math.inf}:
+        raise NotAQuantity(f"this is beyond any loom: the most is {GREATEST:.0f}")
     if not math.isfinite(value):
         raise NotAQuantity("this is not a number")
-    if abs(value) > GREATEST:
-        raise NotAQuantity("this is beyond any loom")
-    return value
+    return float(value)
 
 
 def written(value_mm: float, measure: str = "mm") -> str:
@@ -78,8 +92,9 @@ def written(value_mm: float, measure: str = "mm") -> str:
     if measure == "in":
         return _inches(value_mm)
     if measure == "cm":
-        return f"{value_mm / 10:.1f} cm"
-    return f"{value_mm:.0f} mm" if abs(value_mm) >= 10 else f"{value_mm:.1f} mm"
+        return f"{_whole(value_mm / 10, 1):.1f} cm"
+    digits = 0 if abs(value_mm) >= 10 else 1
+    return f"{_whole(value_mm, digits):.{digits}f} mm"
 
 
 def written_long(value_mm: float, measure: str = "mm") -> str:
@@ -87,6 +102,10 @@ def written_long(value_mm: float, measure: str = "mm") -> str:
     if measure == "in":
         return f"{value_mm / 914.4:.2f} yd"
     return f"{value_mm / 1000:.2f} m"
+
+
+def _whole(value: float, digits: int) -> float:
+    return round(value, digits) + 0.0  # never "-0"
 
 
 def _inches(value_mm: float) -> str:

@@ -53,6 +53,12 @@ SYSTEMS = {
         System(name="dtex", factor=0.1, direct=True, source="published: ISO 1144"),
         System(name="ktex", factor=1000.0, direct=True, source="published: ISO 1144"),
         System(name="den", factor=1 / 9, direct=True, source="published: g per 9 km"),
+        System(
+            name="old denier",
+            factor=28.349523125 / (1600 / 3) / (520 * 0.9144) * 1000,
+            direct=True,
+            source="published: 533 1/3 deniers to the ounce, skein of 520 yd; Taylor p. 238",
+        ),
         System(name="Nm", factor=1000.0, direct=False, source="published: km per kg"),
         System(name="Ne", factor=_hank(840), direct=False, source="definition: 840 yd hanks/lb"),
         System(
@@ -103,14 +109,19 @@ SYSTEMS = {
 }
 ALSO = {
     "nel": "lea", "linen": "lea", "cotton": "Ne", "nec": "Ne", "cc": "Ne", "ne": "Ne", "nm": "Nm",
-    "metric": "Nm", "denier": "den", "jute": "spyndle", "cut": "lea", "skein": "yorkshire",
+    "metric": "Nm", "denier": "den", "jute": "spyndle", "aberdeen": "spyndle", "cut": "lea",
+    "skein": "yorkshire",
     "silk": "spun silk", "west of england": "west", "ypp": "yd/lb",
 }  # fmt: skip
 _BY_FIBRE = {
     "linen": ("lea", "Nm"),
+    "flax": ("lea", "Nm"),
     "hemp": ("lea", "Nm"),
+    "ramie": ("lea", "Nm"),
+    "jute": ("spyndle", "lea"),
     "cotton": ("Ne", "Nm"),
-    "wool": ("worsted", "Nm"),
+    "wool": ("worsted", "Nm", "run", "yorkshire"),
+    "woollen": ("run", "yorkshire", "Nm"),
     "worsted": ("worsted", "Nm"),
     "silk": ("spun silk", "Nm"),
 }
@@ -187,7 +198,7 @@ def _read(label: str, system: str, a: float, b: float | None) -> YarnCount | Cou
         return CountProblem(says="a yarn count is more than nothing")
     if b is None:
         return _made(label, system, tex_of(a, system), 1)
-    if a <= 6 and b <= 6 and a != b and 1 not in {a, b}:
+    if a <= 6 and b <= 6 and a != b:
         says = " or ".join(
             f"{folds:g} folds of {single:g} (write `{tex_of(single, system):.0f} tex x {folds:g}`)"
             for folds, single in ((a, b), (b, a))

@@ -22,7 +22,8 @@ class Lay:
     to_place: int
     over: tuple[int, ...]  # units in place that it crosses over
     under: tuple[int, ...]  # units in place that it crosses under
-    later: tuple[int, ...]  # units still lifted that will cross over it, or under it, from below
+    later_over: tuple[int, ...]  # units still lifted that will come over it
+    later_under: tuple[int, ...]  # units still lifted that will come under it
     from_below: bool
 
 
@@ -86,7 +87,7 @@ def _lays(
     lays = []
     for u in (*from_below, *from_above):
         now = tuple(sorted(bits(crossed[u] & in_place), key=before.__getitem__))
-        later = tuple(sorted(bits(crossed[u] & ~in_place), key=before.__getitem__))
+        later = sorted(bits(crossed[u] & ~in_place), key=before.__getitem__)
         is_below = bool(below >> u & 1)
         lays.append(
             Lay(
@@ -95,7 +96,8 @@ def _lays(
                 to_place=after[u],
                 over=() if is_below else now,
                 under=now if is_below else (),
-                later=later,
+                later_over=tuple(v for v in later if not below >> v & 1),
+                later_under=tuple(v for v in later if below >> v & 1),
                 from_below=is_below,
             )
         )

@@ -7,6 +7,7 @@ to the braid on its far side; generators count strands from the left, + when the
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -48,7 +49,7 @@ class Row:
             raise NotPossible("what is lifted cannot be moved along")
         after = {**self.place, **targets}
         row = [after[u] for u in self.order if u in after]
-        if any(left >= right for left, right in zip(row, row[1:], strict=False)):
+        if any(left >= right for left, right in itertools.pairwise(row)):
             raise NotPossible("it would pass another, or lie on it")
         self.place = after
 
@@ -62,19 +63,15 @@ class Row:
         rank = self.order.index(unit)
         rest = self.order[:rank] + self.order[rank + 1 :]
         target = self._rank_in(rest, rank, to_place)
-        letters = []
-        if target > rank:
-            for at in range(rank, target):
-                letters.append(at + 1 if self._is_over(below, rest[at]) else -(at + 1))
-        else:
-            for at in reversed(range(target, rank)):
-                letters.append(-(at + 1) if self._is_over(below, rest[at]) else at + 1)
+        letters = [
+            at + 1 if self._is_over(below, rest[at]) == (target > rank) else -(at + 1)
+            for at in (range(rank, target) if target > rank else reversed(range(target, rank)))
+        ]
         self.order = [*rest[:target], unit, *rest[target:]]
         crossed = frozenset(
             other
             for at, other in enumerate(self.order)
-            if other in self.place
-            and (at < target) != (self._before[other] < self._before[unit])
+            if other in self.place and (at < target) != (self._before[other] < self._before[unit])
         )
         self.place[unit] = to_place
         none: frozenset[int] = frozenset()

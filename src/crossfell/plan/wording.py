@@ -19,10 +19,13 @@ def lay_text(lay: Lay, names: tuple[str, ...], *, what: str = "", beside: str = 
     else:
         crosses = "clear of all that lies there"
     text = f"Lay {way}{what}{names[lay.unit]} {move}, {crosses}"
-    if lay.later:
-        side = "under" if lay.from_below else "over"
-        # what is laid later from below goes under it; everything else comes over it
-        text += f" ({names_of([names[u] for u in lay.later])} still to cross it, {side} or as said)"
+    later = []
+    for units, side in ((lay.later_over, "over"), (lay.later_under, "under")):
+        if units:
+            come = "comes" if len(units) == 1 else "come"
+            later.append(f"{names_of([names[u] for u in units])} {come} {side} it later")
+    if later:
+        text += f" ({' and '.join(later)})"
     return text + "."
 
 

@@ -1,0 +1,126 @@
+"""How is a plan written down, step after step?
+
+The book keeps what a step leaves behind for the next: where she stands, the shed of the next pick,
+the clamp, the adhesive that still dries.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from importlib.resources import files
+
+from crossfell.draft.model import Draft
+from crossfell.order.model import Order
+from crossfell.plan.model import Moment, Step
+
+
+@cache
+def usual_minutes() -> Mapping[str, float]:
+    """Minutes of one step of each kind when she has not said her own."""
+    text = (files("crossfell.plan") / "minutes.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
+
+
+@dataclass(kw_only=True)
+class Batten:
+    """What she will see on the batten at this point of the book."""
+
+    row: list[int | None]
+    faces: list[int]
+
+    def moment(self) -> Moment:
+        """It as it stands now."""
+        return Moment(row=tuple(self.row), faces=tuple(self.faces))
+
+    def take(self, places: Sequence[int]) -> None:
+        """Empty places, counted from 1."""
+        for place in places:
+            self.row[place - 1] = None
+
+    def put(self, unit: int, place: int) -> None:
+        """Lay a unit in a place, counted from 1."""
+        self.row[place - 1] = unit
+
+    def turn(self, unit: int, half_turns: int) -> None:
+        """Turn a unit."""
+        if half_turns % 2:
+            self.faces[unit] = -self.faces[unit]
+
+
+@dataclass
+class Book:
+    """The list as it is written."""
+
+    draft: Draft
+    order: Order
+    minutes: Mapping[str, float]
+    batten: Batten
+    steps: list[Step] = field(default_factory=list)
+    side: str = "bench"
+    shed_up: bool = True
+    clamped: bool = False
+    wet_min: float = 0.0  # how long the last band must still dry before it is handled
+    full_min: float = 0.0  # how long, after that, before it carries the piece
+    handled: int = 0
+    walks: int = 0
+
+    def write(
+        self,
+        side: str,
+        kind: str,
+        text: str,
+        *,
+        span: int | None = None,
+        band: int | None = None,
+        count: int = 1,
+        caution: str = "",
+        spoken: str = "",
+        **more: object,
+    ) -> None:
+        """Add a step; `more` are further fields of `Step`."""
+        minutes = self.minutes[kind] * count
+        if {side, self.side} == {"front", "back"}:
+            self.walks += 1
+            minutes += self.minutes["walk"]
+        self.side = side
+        wait = self._wait(kind)
+        step = Step(
+            number=len(self.steps) + 1,
+            span=span,
+            band=band,
+            side=side,
+            kind=kind,
+            text=text,
+            spoken=spoken or text,
+            count=count,
+            minutes=minutes,
+            not_before_min=wait,
+            caution=caution,
+            **more,  # type: ignore[arg-type]
+        )
+        self.steps.append(step)
+
+    def next_shed(self) -> str:
+        """The shed of the next pick or rod, carried on from the last."""
+        shed = "up" if self.shed_up else "down"
+        self.shed_up = not self.shed_up
+        return shed
+
+    def _wait(self, kind: str) -> float:
+        wait = 0.0
+        if kind in {"unclamp", "draw", "cut-down"}:
+            wait, self.wet_min = self.wet_min, 0.0
+        if kind == "cut-down":
+            wait += self.full_min
+        return wait
+
+
+def book_of(draft: Draft, order: Order) -> Book:
+    """An empty book, the warp in its first order."""
+    row = list(order.by_place(0, draft.place_count))
+    batten = Batten(row=row, faces=order.face[0].tolist())
+    minutes = {**usual_minutes(), **draft.minutes}
+    return Book(draft=draft, order=order, minutes=minutes, batten=batten)
