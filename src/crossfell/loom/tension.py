@@ -2,7 +2,7 @@
 
 Capstan equation (Euler, Eytelwein): over a beam with wrap θ and friction μ the fell has W e^(−μθ)
 while the weight wins, W e^(+μθ) while warp is pulled forward; at rest anything between.
-Source: published, e.g. Beer & Johnston, Statics. Checked: tests/outside/test_yarn_counts.py.
+Source: published, e.g. Beer & Johnston, Statics. Checked: tests/outside/test_weights.py.
 """
 
 from __future__ import annotations
@@ -37,13 +37,21 @@ def loom_of(draft: Draft) -> LoomState:
     tension = warp.tension_n if warp else 0.0
     ends = np.array([draft.kinds[unit.kind].end_count for unit in draft.units], dtype=np.float64)
     wanted = ends * tension
-    slip = math.exp(loom.friction * loom.wrap_rad)
+    slip = slip_ratio(loom.friction, loom.wrap_rad)
     return LoomState(
         weight_g=_fixed(wanted / GRAVITY * 1000),
         least_n=_fixed(wanted / slip),
         most_n=_fixed(wanted * slip),
         notes=_strained(draft, tension * slip),
     )
+
+
+def slip_ratio(friction: float, wrap_rad: float) -> float:
+    """Ratio of the tensions of both sides of a beam when the yarn slips, e^(μθ).
+
+    Source: published, Euler and Eytelwein. Checked: tests/outside/test_weights.py.
+    """
+    return math.exp(friction * wrap_rad)
 
 
 def _strained(draft: Draft, most_n: float) -> tuple[Note, ...]:
