@@ -8,13 +8,14 @@ positions, where the key and where the value stand.
 from __future__ import annotations
 
 import re
+import tomllib
 from bisect import bisect_right
 
 from crossfell.base.notes import NOWHERE, Where
 
 Way = tuple[str | int, ...]
 
-_SPACE = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
+_SPACE = re.compile(r"(?:[ \t\r\n\ufeff]|#[^\n]*)*")
 _BLANK = re.compile(r"[ \t]*")
 _KEY = re.compile(r"[A-Za-z0-9_-]+|\"(?:[^\"\\\n]|\\.)*\"|'[^'\n]*'")
 _STRING = re.compile(
@@ -22,6 +23,8 @@ _STRING = re.compile(
     re.DOTALL,
 )
 _PLAIN = re.compile(r"[^,\]}#\n]*")
+
+Extent = tuple[int, int]  # start and end, in characters from 0
 
 
 class Whereabouts:
@@ -31,9 +34,11 @@ class Whereabouts:
         self._text = text
         self._file = file
         self._starts = [0, *(m.end() for m in re.finditer("\n", text))]
-        self._keys: dict[Way, tuple[int, int]] = {}
-        self._values: dict[Way, tuple[int, int]] = {}
+        self._keys: dict[Way, Extent] = {}
+        self._values: dict[Way, Extent] = {}
         self._counts: dict[Way, int] = {}
+        self.headers: list[tuple[Way, Extent]] = []  # in the order of the text
+        self.names: list[tuple[Way, Extent]] = []  # every part of every key: the way that it ends
         self._scan()
 
     def key(self, *way: str | int) -> Where:
@@ -43,6 +48,18 @@ class Whereabouts:
     def value(self, *way: str | int) -> Where:
         """Where a value stands; for a table its header."""
         return self._where(self._values.get(way) or self._keys.get(way))
+
+    def extent(self, *way: str | int) -> Extent | None:
+        """Start and end of a value; of a table written with a header, nothing."""
+        return self._values.get(way)
+
+    def written(self, *way: str | int) -> Extent | None:
+        """Start and end of a key, or of a table's header, as written."""
+        return self._keys.get(way)
+
+    def ways(self) -> list[Way]:
+        """The way of every value, in the order of the text."""
+        return list(self._values)
 
     def lines(self, *way: str | int) -> list[tuple[str, Where]]:
         """Lines of a string as written between its quotes, each with its place."""
@@ -63,7 +80,7 @@ class Whereabouts:
         """Place of a character, counted from 0."""
         return self._where((offset, offset + length))
 
-    def _where(self, found: tuple[int, int] | None) -> Where:
+    def _where(self, found: Extent | None) -> Where:
         if found is None:
             return NOWHERE
         start, end = found
@@ -85,10 +102,12 @@ class Whereabouts:
 
     def _header(self, start: int) -> tuple[int, Way]:
         double = self._text.startswith("[[", start)
-        way, position = self._dotted(self._skip(_BLANK, start + (2 if double else 1)))
+        way, parts, position = self._dotted(self._skip(_BLANK, start + (2 if double else 1)))
         position = self._text.find("]", position) + (2 if double else 1)
         full = self._through_lists(way, double=double)
         self._keys.setdefault(full, (start, position))
+        self.headers.append((full, (start, position)))
+        self._name((), way, parts)
         return position, full
 
     def _through_lists(self, way: Way, *, double: bool) -> Way:
@@ -105,9 +124,10 @@ class Whereabouts:
         return full
 
     def _pair(self, start: int, table: Way) -> int:
-        way, position = self._dotted(start)
+        way, parts, position = self._dotted(start)
         full = (*table, *way)
         self._keys[full] = (start, position)
+        self._name(table, way, parts)
         equals = self._text.find("=", position)
         if equals < 0:
             return len(self._text)
@@ -152,18 +172,34 @@ class Whereabouts:
                 continue
             position = self._pair(position, way)
 
-    def _dotted(self, start: int) -> tuple[Way, int]:
-        parts: list[str] = []
+    def _name(self, table: Way, way: Way, parts: list[Extent]) -> None:
+        for count, part in enumerate(parts, 1):
+            self.names.append(((*table, *way[:count]), part))
+
+    def _dotted(self, start: int) -> tuple[Way, list[Extent], int]:
+        names: list[str] = []
+        parts: list[Extent] = []
         position = start
         while found := _KEY.match(self._text, position):
-            parts.append(found.group().strip("\"'"))
+            names.append(_plain_name(found.group()))
+            parts.append(found.span())
             position = found.end()
             dot = self._skip(_BLANK, position)
             if self._text[dot : dot + 1] != ".":
                 break
             position = self._skip(_BLANK, dot + 1)
-        return (tuple(parts) or ("",)), max(position, start + 1)
+        return (tuple(names) or ("",)), parts, max(position, start + 1)
 
     def _skip(self, pattern: re.Pattern[str], position: int) -> int:
         found = pattern.match(self._text, position)
         return found.end() if found else position
+
+
+def _plain_name(name: str) -> str:
+    """A key without its quotes, and with its escapes read."""
+    if "\\" in name and name[0] == '"':
+        try:
+            return next(iter(tomllib.loads(f"{name} = 0")))
+        except tomllib.TOMLDecodeError:  # never in a text that was read: a name as it stands
+            return name[1:-1]
+    return name[1:-1] if name[0] in "\"'" else name
