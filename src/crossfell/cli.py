@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import contextmanager
 from enum import IntEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
@@ -17,7 +18,7 @@ import click
 from crossfell import __version__
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from crossfell.base.notes import Note
     from crossfell.draft.model import Draft
@@ -104,7 +105,8 @@ def make(file: Path, only: str, into: Path | None) -> None:
         sys.exit(Exit.DRAFT_HAS_ERRORS)
     folder = into or file.with_suffix(".made")
     try:
-        made = make_all(piece, folder, wanted)
+        with _progress() as said:
+            made = make_all(piece, folder, wanted, said)
     except OSError as problem:
         _stop(Exit.FILE, f"{folder} could not be written: {problem.strerror}")
     width = max(len(str(path)) for path, _ in made)
@@ -155,6 +157,16 @@ def _piece(file: Path) -> Piece:
         return Piece(read_file(file))
     except OSError as problem:
         _stop(Exit.FILE, f"{file} could not be read: {problem.strerror or problem}")
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[str], None]]:
+    """Say what is being made while it is made, on a terminal only."""
+    from rich.console import Console
+
+    console = Console(stderr=True)
+    with console.status("beginning …") as status:
+        yield status.update
 
 
 def _tell(draft: Draft, notes: Sequence[Note]) -> None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from crossfell.drawings.cloth import cloth_of
 from crossfell.drawings.look import INK, WALL_LOW, WALL_TOP, look_of
-from crossfell.drawings.margins import Frame, frame_of, labels_of
+from crossfell.drawings.margins import Frame, frame_of, labels_of, names_at_bands
 from crossfell.drawings.scene import Fade, Layer, Scene, Shape, rectangle
 from crossfell.drawings.views import view_of
 from crossfell.piece import Piece
@@ -26,8 +28,16 @@ def behind(piece: Piece, *, style: str = "full", labels: bool = True) -> Scene:
 
 
 def cartoon(piece: Piece, *, labels: bool = True) -> Scene:
-    """Outlines at true size, as it hangs: 1 mm of the scene is 1 mm of the piece."""
-    return picture(piece, "front", style="cartoon", labels=labels)
+    """Outlines at true size, as it hangs: 1 mm of the scene is 1 mm of the piece.
+
+    Its labels are for someone who stands before the paper: every unit is named, small, above and
+    below each band.
+    """
+    scene = picture(piece, "front", style="cartoon", labels=False)
+    if not labels:
+        return scene
+    names = names_at_bands(piece, view_of(piece, "front"), scene.at["x"], scene.at["y"])
+    return replace(scene, layers=(*scene.layers, Layer("names", names)))
 
 
 def picture(piece: Piece, view_name: str, *, style: str, labels: bool) -> Scene:

@@ -64,6 +64,21 @@ def labels_of(piece: Piece, view: View, frame: Frame) -> tuple[Item, ...]:
     return (*items, *scale, *_title(piece, view, frame, scale_left))
 
 
+def names_at_bands(piece: Piece, view: View, left: float, top: float) -> tuple[Item, ...]:
+    """Every unit's name, 4 mm or less, above and below each band; ′ for a face to the back."""
+    items: list[Item] = []
+    paths, order = piece.paths, piece.order
+    for band in range(len(paths.band_top_mm)):
+        edges = [view.y(float(y[band])) for y in (paths.band_bottom_mm, paths.band_top_mm)]
+        for unit, name in enumerate(order.names):
+            said = name if view.sign(int(order.face[band, unit])) > 0 else f"{name}′"
+            size = min(4.0, 0.8 * float(paths.width_mm[unit]) / width_em(said))
+            x = left + view.x(float(paths.x_mm[band, unit]))
+            above, below = top + min(edges) - 0.5 * size, top + max(edges) + 1.2 * size
+            items += [_text(x, y, said, size, anchor="middle") for y in (above, below)]
+    return tuple(items)
+
+
 def _names(piece: Piece, view: View, frame: Frame, band: int, *, above: bool) -> list[Item]:
     items: list[Item] = []
     gap = 0.8 * frame.letter

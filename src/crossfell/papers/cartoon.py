@@ -24,6 +24,9 @@ def cartoon_pdf(piece: Piece) -> bytes:
     """
     draft = piece.draft
     scene = cartoon(piece)
+    round_it = draft.stock.overhang_mm + 6.0  # what is printed of the wall round the piece
+    width = piece.paths.width_total_mm + 2 * round_it
+    height = piece.paths.height_total_mm + 2 * round_it
     paper_x, paper_y = SIZES[draft.about.paper]
     tile_x, tile_y = paper_x - 2 * MARGIN_MM, paper_y - TOP_MM - FOOT_MM - 4.0
     step_x, step_y = tile_x - OVERLAP_MM, tile_y - OVERLAP_MM
@@ -35,16 +38,20 @@ def cartoon_pdf(piece: Piece) -> bytes:
         "view": scene.says,
         "size": f"{written(piece.paths.width_total_mm, draft.measure)} × "
         f"{written(piece.paths.height_total_mm, draft.measure)}",
-        "width": scene.width_mm,
-        "height": scene.height_mm,
+        "art_width": scene.width_mm,
+        "art_height": scene.height_mm,
+        "art_x": scene.at["x"] - round_it,
+        "art_y": scene.at["y"] - round_it,
+        "width": width,
+        "height": height,
         "margin": MARGIN_MM,
         "top": TOP_MM,
         "tile_x": tile_x,
         "tile_y": tile_y,
         "step_x": step_x,
         "step_y": step_y,
-        "columns": max(math.ceil((scene.width_mm - OVERLAP_MM) / step_x), 1),
-        "rows": max(math.ceil((scene.height_mm - OVERLAP_MM) / step_y), 1),
+        "columns": max(math.ceil((width - OVERLAP_MM) / step_x), 1),
+        "rows": max(math.ceil((height - OVERLAP_MM) / step_y), 1),
         "overlap": OVERLAP_MM,
         "ruler": 101.6 if inches else 100.0,
         "ruler_says": "4 in (101.6 mm)" if inches else "100 mm",

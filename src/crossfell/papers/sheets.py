@@ -54,7 +54,7 @@ def overview(piece: Piece) -> Sheet:
         ("Hangs as drawn", "every span holds" if not swinging else
          f"spans {', '.join(swinging)} swing: see the notes"),
     ]  # fmt: skip
-    picture = _picture(front_view(piece), tallest_mm=165)
+    picture = _picture(front_view(piece), tallest_mm=150)
     notes = [
         Words(text=f"{note.severity.value}, line {note.where.line}: {note.message}.")
         for note in piece.notes
@@ -133,7 +133,7 @@ def shopping(piece: Piece) -> Sheet:
     )  # fmt: skip
     table = Table(name="shopping", columns=("what", "of what", "needed", "in stock", "to buy",
                   "price"), align="llrrrr", rows=tuple(rows), tick=True,
-                  widths=(1.7, 1.7, 1, 0.9, 1.4, 0.9))  # fmt: skip
+                  widths=(1.6, 1.5, 1, 0.8, 1.5, 1.1))  # fmt: skip
     blocks: list[Block] = [
         Words(text=f"Yarn with {draft.rates.waste:.0%} waste. Sum of what is to buy: "
               f"{_money(piece, amounts.price)}."),
@@ -157,7 +157,7 @@ def steps(piece: Piece) -> Sheet:
         Words(text=f"{len(piece.plan.steps)} steps; {piece.plan.walks} walks between front and "
               "back. BACK: you stand behind the loom and count places from your own left there. "
               "A name with ′ lies face to the back."),
-        _picture(loom_view(piece, style="line"), tallest_mm=150,
+        _picture(loom_view(piece), tallest_mm=150,
                  caption="on the loom, as seen from the weaver's seat"),
         Break(),
         Caution(text=CAUTIONS["springs"]),
