@@ -1,0 +1,84 @@
+"""Where is she in the plan, after all that was ticked, even if the draft was changed meanwhile?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from crossfell.plan.model import Step
+from crossfell.record.events import Event, StepMark
+from crossfell.record.identity import keys_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class Progress:
+    """Where she is."""
+
+    at: int  # index of the step to do next; as many as steps: the piece is done
+    done: tuple[StepMark, ...]  # in the order in which they were done
+    gone: tuple[StepMark, ...] = ()  # done, but not in the plan any more
+    new: tuple[int, ...] = ()  # indices of steps before `at` that were not done as now planned
+    in_the_middle: bool = False  # the draft was changed where she was just at work
+
+    @property
+    def changed(self) -> bool:
+        """Whether what was done and what is planned now differ."""
+        return bool(self.gone or self.new)
+
+    @property
+    def says(self) -> str:
+        """What differs, in one or two sentences; empty if nothing."""
+        if not self.changed:
+            return ""
+        where = _where([*self.gone], "span") or _where([*self.gone], "band")
+        what = f" in {where}" if where else ""
+        if self.in_the_middle:
+            return (
+                f"The draft was changed{what} while you were at work there: compare the loom "
+                "with the picture before you go on."
+            )
+        return (
+            f"The draft was changed{what} after that was done: the loom has it as it was "
+            f"before. The plan goes on from what was done last."
+        )
+
+
+def done_steps(events: Iterable[Event]) -> tuple[StepMark, ...]:
+    """Steps done, in the order of doing: ticks that were not taken back, each once.
+
+    A second tick of a step changes nothing, nor does a `back` of a step that is not the last
+    one done (another screen has gone on since).
+    """
+    done: dict[str, StepMark] = {}
+    for event in events:
+        if event.step is None:
+            continue
+        if event.kind == "tick":
+            done.setdefault(event.step.key, event.step)
+        elif event.kind == "back" and done and next(reversed(done)) == event.step.key:
+            done.popitem()
+    return tuple(done.values())
+
+
+def progress_of(steps: Sequence[Step], names: Sequence[str], done: Sequence[StepMark]) -> Progress:
+    """Where she is in these steps (unit names `names`) after what was done."""
+    index = {key: i for i, key in enumerate(keys_of(steps, names))}
+    known = {index[mark.key] for mark in done if mark.key in index}
+    at = max(known, default=-1) + 1
+    gone = tuple(mark for mark in done if mark.key not in index)
+    new = tuple(i for i in range(at) if i not in known)
+    return Progress(
+        at=at,
+        done=tuple(done),
+        gone=gone,
+        new=new,
+        in_the_middle=bool(gone) and done[-1].key not in index,
+    )
+
+
+def _where(marks: Sequence[StepMark], what: str) -> str:
+    numbers = sorted({n for mark in marks if (n := getattr(mark, what)) is not None})
+    if not numbers:
+        return ""
+    listed = ", ".join(map(str, numbers))
+    return f"{what} {listed}" if len(numbers) == 1 else f"{what}s {listed}"

@@ -1,0 +1,75 @@
+"""A small piece, and a clock that the tests turn."""
+
+from dataclasses import dataclass
+
+from crossfell.draft.reader import read_draft
+from crossfell.piece import Piece
+from crossfell.record.clock import Stamp
+from crossfell.record.events import Event
+from crossfell.record.identity import keys_of, mark_of
+
+DRAFT = """
+measure = "mm"
+[yarn.slate]
+count = "tex 200"
+[yarn.chalk]
+count = "tex 200"
+[strip.inch]
+width = 25
+dents = 10
+[unit.a]
+strip = "inch"
+ends = "10 slate"
+[unit.b]
+strip = "inch"
+ends = "10 chalk"
+[warp]
+pitch = 28
+order = "a*2 b*2"
+[band]
+picks = "2, rod, 2"
+rod = "steel 3"
+[[span]]
+height = 140
+moves = "1-2 over 3-4"
+[[span]]
+height = 120
+moves = "{second}"
+[[span]]
+height = 120
+moves = "turn 1 right"
+"""
+NOON = 1_764_072_000_000  # 25 November 2025, 12:00 UTC
+
+
+def piece_of(second="2 under 3"):
+    made = Piece(read_draft(DRAFT.replace("{second}", second), file="low.toml"))
+    assert made.computable
+    return made
+
+
+@dataclass
+class Turned:
+    """A clock to turn: `wall` can be set, `run` only goes on."""
+
+    wall: int = NOON
+    run: int = 5_000_000
+    boot: str = "first"
+    offset: int = 60
+
+    def __call__(self):
+        return Stamp(utc_ms=self.wall, offset_min=self.offset, boot=self.boot, run_ms=self.run)
+
+    def after(self, minutes):
+        self.wall += round(minutes * 60_000)
+        self.run += round(minutes * 60_000)
+        return self()
+
+
+def marks_of(piece):
+    keys = keys_of(piece.plan.steps, piece.order.names)
+    return [mark_of(step, key) for step, key in zip(piece.plan.steps, keys, strict=True)]
+
+
+def tick(mark, at, **more):
+    return Event(kind="tick", at=at, step=mark, **more)
