@@ -149,6 +149,21 @@ def why(file: Path, what: str | None) -> None:
     click.echo(told(answer, piece.draft))
 
 
+@main.command()
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path), default=".")
+@click.option("--port", type=click.IntRange(0, 65535), help="Another port than the first free one.")
+@click.option("--no-browser", is_flag=True, help="Only print the address.")
+def studio(folder: Path, port: int | None, *, no_browser: bool) -> None:
+    """Open the studio in the browser, on the drafts of FOLDER (or of this one)."""
+    from crossfell.studio.serve import run_studio
+
+    try:
+        run_studio(folder, port=port, open_browser=not no_browser, said=click.echo)
+    except OSError as problem:
+        says = problem.strerror or problem
+        _stop(Exit.FILE, f"the studio of {folder} could not be opened: {says}")
+
+
 def _piece(file: Path) -> Piece:
     from crossfell.draft.files import read_file
     from crossfell.piece import Piece

@@ -1,0 +1,109 @@
+"""How do the parts of the studio come together as one server application?"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import json
+from collections.abc import AsyncIterator, Callable
+from pathlib import Path
+
+import anyio.to_thread
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import JSONResponse, PlainTextResponse, Response
+from starlette.routing import Mount, Route, WebSocketRoute
+from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp
+
+from crossfell.draft.edit import NotEditable
+from crossfell.studio import pictures
+from crossfell.studio.calls import Calls, Disagreed
+from crossfell.studio.desk import Desk
+from crossfell.studio.events import Hub
+from crossfell.studio.folder import Folder, Refused
+from crossfell.studio.guard import Door, Guard
+from crossfell.studio.journal import Journal
+
+MOST_ASKED = 9_000_000  # bytes of one request
+
+
+def studio(root: Path, door: Door) -> ASGIApp:
+    """The studio of a folder, behind its door. Errors: OSError when it cannot be written."""
+    folder = Folder(root)
+    desk, hub = Desk(folder, Journal(folder.root)), Hub()
+    calls = Calls(desk, hub)
+
+    @contextlib.asynccontextmanager
+    async def lifespan(app: Starlette) -> AsyncIterator[None]:
+        del app
+        watching = asyncio.create_task(hub.watch(desk))
+        yield
+        watching.cancel()
+        with contextlib.suppress(asyncio.CancelledError):
+            await watching
+        desk.journal.close()
+
+    async def call(request: Request) -> Response:
+        return await _call(calls, request)
+
+    async def front_page(request: Request) -> Response:
+        del request
+        page = (pictures.static_folder() / "index.html").read_text(encoding="utf-8")
+        return Response(page, media_type="text/html", headers={"Cache-Control": "no-store"})
+
+    async def font(request: Request) -> Response:
+        return pictures.font_answer(request.path_params["name"])
+
+    routes = [
+        Route("/", front_page),
+        Route("/api/{name}", call, methods=["POST"]),
+        Route("/slice/{view}/{number:int}.svg", _drawn(desk, pictures.slice_answer)),
+        Route("/whole/{view}.svg", _drawn(desk, pictures.whole_answer)),
+        Route("/made", _drawn(desk, pictures.made_answer)),
+        Route("/fonts/{name}", font),
+        WebSocketRoute("/events", hub.listen),
+        Mount("/static", StaticFiles(directory=pictures.static_folder(), check_dir=False)),
+    ]
+    return Guard(Starlette(routes=routes, lifespan=lifespan), door)
+
+
+def _drawn(desk: Desk, answer: Callable[[Desk, Request], Response]) -> Callable[[Request], object]:
+    async def drawing(request: Request) -> Response:
+        try:
+            return await anyio.to_thread.run_sync(answer, desk, request)
+        except Refused as problem:
+            return PlainTextResponse(str(problem), 404)
+
+    return drawing
+
+
+async def _call(calls: Calls, request: Request) -> Response:
+    made = calls.names.get(request.path_params["name"])
+    if made is None:
+        return _trouble("there is no such call", 404)
+    if request.headers.get("content-type", "").split(";")[0] != "application/json":
+        return _trouble("a call is made in JSON", 415)
+    body = b""
+    async for part in request.stream():
+        body += part
+        if len(body) > MOST_ASKED:
+            return _trouble("that is too much at once", 413)
+    try:
+        asked = json.loads(body or b"{}")
+    except (ValueError, RecursionError):
+        return _trouble("a call is made in JSON", 400)
+    if not isinstance(asked, dict):
+        return _trouble("a call is a table", 400)
+    try:
+        return JSONResponse(await anyio.to_thread.run_sync(made, asked))
+    except (Refused, NotEditable) as problem:
+        return _trouble(str(problem), 400)
+    except Disagreed as problem:
+        return JSONResponse(problem.told, 409)
+    except OSError as problem:
+        return _trouble(f"a file could not be written: {problem.strerror or problem}", 500)
+
+
+def _trouble(says: str, status: int) -> Response:
+    return JSONResponse({"error": says}, status)

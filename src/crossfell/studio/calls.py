@@ -1,0 +1,358 @@
+"""What can the browser ask for, and what is the answer?
+
+Every call is a POST of JSON to /api/NAME and answers JSON. What cannot be done answers
+`{"error": a sentence}` with 400; two changes that cannot both be had answer 409 with both texts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import asdict
+from typing import Any
+
+from crossfell.base.notes import Severity
+from crossfell.draft.start import STARTER
+from crossfell.drawings.views import SAYS, view_of
+from crossfell.studio.desk import Desk, Disagreement, OpenDraft
+from crossfell.studio.edits import edit_of
+from crossfell.studio.events import Hub
+from crossfell.studio.folder import Refused
+from crossfell.studio.pointing import (
+    Selection,
+    dragged,
+    outlines,
+    pointed,
+    selected,
+    selection_within,
+    units_of,
+)
+from crossfell.studio.shelf import STATES, shelf_of
+from crossfell.studio.showing import later_numbers, notes_of, quick_numbers, state_of
+
+Asked = Mapping[str, Any]
+Told = dict[str, Any]
+STYLES = ("full", "line")
+MOST_TEXT = 4_000_000
+
+
+class Disagreed(Exception):  # noqa: N818 -- what happened, not an error
+    """Two changes cannot both be had."""
+
+    def __init__(self, told: Told) -> None:
+        super().__init__("two changes disagree")
+        self.told = told
+
+
+class Calls:
+    """The calls on one desk."""
+
+    def __init__(self, desk: Desk, hub: Hub) -> None:
+        self.desk, self.hub = desk, hub
+        self.names: dict[str, Callable[[Asked], Told]] = {
+            "pieces": self.pieces,
+            "new": self.new,
+            "copy": self.copy,
+            "rename": self.rename,
+            "shelve": self.shelve,
+            "open": self.open,
+            "edit": self.edit,
+            "text": self.text,
+            "undo": self.undo,
+            "redo": self.redo,
+            "point": self.point,
+            "select": self.select,
+            "drag": self.drag,
+            "later": self.later,
+            "why": self.why,
+            "versions": self.versions,
+            "name-version": self.name_version,
+            "restore": self.restore,
+            "make": self.make,
+        }
+
+    def pieces(self, asked: Asked) -> Told:
+        """The list of pieces."""
+        del asked
+        return {"folder": self.desk.folder.root.name, "pieces": shelf_of(self.desk)}
+
+    def new(self, asked: Asked) -> Told:
+        """A new draft from the starter."""
+        title = _word(asked, "title")
+        text = STARTER.replace("A first piece", title.replace("\\", "").replace('"', "”"))
+        name = self.desk.folder.create(_file_name(title), text)
+        self.hub.tell({"event": "pieces"})
+        return {"piece": name}
+
+    def copy(self, asked: Asked) -> Told:
+        """A copy of a draft beside it."""
+        draft = self._draft(asked)
+        with draft.lock:
+            draft.look()
+            name = self.desk.folder.create(
+                _word(asked, "name"), draft.text, beside=draft.path.parent
+            )
+        self.hub.tell({"event": "pieces"})
+        return {"piece": name}
+
+    def rename(self, asked: Asked) -> Told:
+        """Another name for a draft's file; its history goes with it."""
+        draft = self._draft(asked)
+        with draft.lock:
+            draft.look()
+            name = self.desk.folder.rename(draft.name, _word(asked, "name"))
+            self.desk.journal.renamed(draft.name, name)
+            self.desk.forget(draft.name)
+        self.hub.tell({"event": "pieces"})
+        return {"piece": name}
+
+    def shelve(self, asked: Asked) -> Told:
+        """Where a piece stands, or whether it is archived."""
+        draft = self._draft(asked)
+        state, archived = asked.get("state"), asked.get("archived")
+        if state is not None and state not in STATES:
+            raise Refused(f"a piece is one of: {', '.join(STATES)}")
+        self.desk.journal.put(
+            draft.name, state=state, archived=None if archived is None else bool(archived)
+        )
+        self.hub.tell({"event": "pieces"})
+        return {"piece": draft.name}
+
+    def open(self, asked: Asked) -> Told:
+        """All that the screen of a piece shows."""
+        draft = self._draft(asked)
+        with draft.lock:
+            draft.look()
+            return self._state(draft, asked)
+
+    def edit(self, asked: Asked) -> Told:
+        """Make a named edit."""
+        draft = self._draft(asked)
+        with draft.lock:
+            edit = edit_of(_table(asked, "edit"), draft.piece)
+            return self._changed(draft, asked, edit.change, edit.what)
+
+    def text(self, asked: Asked) -> Told:
+        """The text as she wrote it."""
+        draft = self._draft(asked)
+        new = asked.get("text")
+        if not isinstance(new, str) or len(new) > MOST_TEXT:
+            raise Refused("`text` is a text")
+
+        def change(old: str) -> str:
+            return new.replace("\n", "\r\n") if "\r\n" in old and "\r\n" not in new else new
+
+        with draft.lock:
+            return self._changed(draft, asked, change, "text")
+
+    def undo(self, asked: Asked) -> Told:
+        """One edit back."""
+        return self._walked(asked, OpenDraft.undo)
+
+    def redo(self, asked: Asked) -> Told:
+        """One edit forward."""
+        return self._walked(asked, OpenDraft.redo)
+
+    def point(self, asked: Asked) -> Told:
+        """What lies under a point."""
+        draft = self._computable(asked)
+        return pointed(draft.piece, _view(asked), _real(asked, "x"), _real(asked, "y"))
+
+    def select(self, asked: Asked) -> Told:
+        """Where a selection lies."""
+        draft = self._computable(asked)
+        return selected(draft.piece, _view(asked), _selection(asked))
+
+    def drag(self, asked: Asked) -> Told:
+        """What would happen if the selection were dropped here; nothing is kept."""
+        draft, view = self._computable(asked), _view(asked)
+        piece = draft.piece
+        chosen = selection_within(piece, _selection(asked))
+        by = dragged(piece, view, chosen, _real(asked, "from_x"), _real(asked, "to_x"))
+        if by == 0:
+            return {"by": 0}
+        wanted = self._drag_edit(piece, view, chosen, by, over=bool(asked.get("over", True)))
+        edit = edit_of(wanted, piece)
+        after = draft.tried(edit.change)
+        told: Told = {"by": by, "edit": wanted, "says": edit.what}
+        if not after.computable:
+            first = next(n for n in after.notes if n.severity is Severity.ERROR)
+            return told | {"refused": first.message, "edit": None}
+        told["numbers"] = quick_numbers(after)
+        told["ghost"] = outlines(after, view_of(after, view), chosen.span, units_of(piece, chosen))
+        now = view_of(piece, view)
+        step = -by if now.flip_x else by
+        told["lands"] = [chosen.first + step, chosen.last + step]
+        return told
+
+    @staticmethod
+    def _drag_edit(piece: Any, view: str, chosen: Selection, by: int, *, over: bool) -> Told:
+        """A crossing, or a shift where nobody is passed."""
+        now = view_of(piece, view)
+        step = -by if now.flip_x else by
+        low, high = (
+            (chosen.last + 1, chosen.last + step) if step > 0 else (chosen.first + step,
+                                                                   chosen.first - 1)
+        )  # fmt: skip
+        passed = units_of(piece, Selection(chosen.span, low, high, chosen.span))
+        same: Told = {"span": chosen.span, "first": chosen.first, "last": chosen.last, "view": view}
+        if passed:
+            return same | {"do": "cross", "by": by, "over": over}
+        return same | {"do": "shift", "side": "right" if by > 0 else "left", "by": str(abs(by))}
+
+    def later(self, asked: Asked) -> Told:
+        """Hours, price, and every finding."""
+        draft = self._computable(asked)
+        revision, piece = draft.state.revision, draft.piece
+        notes = notes_of(piece, piece.notes)
+        return {"revision": revision, "numbers": later_numbers(piece), "notes": notes}
+
+    def why(self, asked: Asked) -> Told:
+        """How a number came about."""
+        from crossfell.facts.why import Unknown, because, can_be_asked
+
+        draft = self._computable(asked)
+        what = _word(asked, "what")
+        if not what:
+            return {"ways": can_be_asked(draft.piece)}
+        answer = because(draft.piece, what)
+        if isinstance(answer, Unknown):
+            raise Refused(answer.says)
+        lines = [{"line": w.line, "file": w.file} for w in answer.lines if w.line]
+        return {"what": answer.what, "value": answer.value, "unit": answer.unit,
+                "rule": answer.rule, "formula": answer.formula, "source": answer.source,
+                "values": [list(pair) for pair in answer.values], "lines": lines}  # fmt: skip
+
+    def versions(self, asked: Asked) -> Told:
+        """Named versions, and what was done lately."""
+        draft = self._draft(asked)
+        journal = self.desk.journal
+        return {
+            "revision": draft.state.revision,
+            "versions": [asdict(version) for version in journal.versions(draft.name)],
+            "recent": [
+                {"revision": revision, "what": what, "made": made}
+                for revision, what, made in journal.recent(draft.name)
+            ],
+        }
+
+    def name_version(self, asked: Asked) -> Told:
+        """Give the state that is shown a name."""
+        draft = self._draft(asked)
+        name = _word(asked, "name").strip()
+        if not name:
+            raise Refused("a version needs a name")
+        self.desk.journal.name_version(draft.name, name, draft.state.revision)
+        return self.versions(asked)
+
+    def restore(self, asked: Asked) -> Told:
+        """Bring back an old state as a new edit."""
+        draft = self._draft(asked)
+        with draft.lock:
+            draft.restore(_whole(asked, "revision_wanted"))
+            self._tell(draft, asked)
+            return self._state(draft, asked)
+
+    def make(self, asked: Asked) -> Told:
+        """Make pictures, papers and facts beside the draft."""
+        from crossfell.papers.make import PARTS, make_all
+
+        draft = self._computable(asked)
+        folder = draft.path.with_suffix(".made")
+        wanted = [str(part) for part in asked.get("parts") or PARTS if part in PARTS]
+        made = make_all(draft.piece, folder, wanted)
+        return {"files": [{"file": path.relative_to(folder).as_posix(), "says": says}
+                          for path, says in made]}  # fmt: skip
+
+    def _changed(
+        self, draft: OpenDraft, asked: Asked, change: Callable[[str], str], what: str
+    ) -> Told:
+        trouble = draft.change(change, what, _whole(asked, "revision"))
+        if isinstance(trouble, Disagreement):
+            told = {"disagreement": asdict(trouble), "state": self._state(draft, asked)}
+            raise Disagreed(told)
+        self._tell(draft, asked)
+        return self._state(draft, asked)
+
+    def _walked(self, asked: Asked, walk: Callable[[OpenDraft], bool]) -> Told:
+        draft = self._draft(asked)
+        with draft.lock:
+            walk(draft)
+            self._tell(draft, asked)
+            return self._state(draft, asked)
+
+    def _tell(self, draft: OpenDraft, asked: Asked) -> None:
+        self.hub.tell({"event": "piece", "piece": draft.name, "revision": draft.state.revision,
+                       "by": str(asked.get("window", ""))})  # fmt: skip
+
+    def _state(self, draft: OpenDraft, asked: Asked) -> Told:
+        state = state_of(draft, view=_view(asked), style=_style(asked))
+        back = self.desk.journal.back(draft.name)
+        forth = self.desk.journal.forth(draft.name)
+        state["undo"] = draft.state.what if back else None
+        state["redo"] = forth.what if forth else None
+        return state
+
+    def _draft(self, asked: Asked) -> OpenDraft:
+        return self.desk.open(_word(asked, "piece"))
+
+    def _computable(self, asked: Asked) -> OpenDraft:
+        draft = self._draft(asked)
+        if not draft.piece.computable:
+            raise Refused("the draft has errors; set them right first")
+        return draft
+
+
+def _word(asked: Asked, key: str) -> str:
+    value = asked.get(key, "")
+    if not isinstance(value, str) or len(value) > 400:
+        raise Refused(f"`{key}` is a short text")
+    return value
+
+
+def _whole(asked: Asked, key: str) -> int:
+    value = asked.get(key)
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise Refused(f"`{key}` is a whole number")
+    return value
+
+
+def _real(asked: Asked, key: str) -> float:
+    value = asked.get(key)
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or abs(value) > 1e9:
+        raise Refused(f"`{key}` is a number")
+    return float(value)
+
+
+def _table(asked: Asked, key: str) -> Asked:
+    value = asked.get(key)
+    if not isinstance(value, dict):
+        raise Refused(f"`{key}` is an edit")
+    return value
+
+
+def _selection(asked: Asked) -> Selection:
+    span = _whole(asked, "span")
+    span_to = _whole(asked, "span_to") if asked.get("span_to") is not None else span
+    return Selection(span, _whole(asked, "first"), _whole(asked, "last"), span_to)
+
+
+def _view(asked: Asked) -> str:
+    view = str(asked.get("view") or "front")
+    if view not in SAYS:
+        raise Refused(f"a view is one of: {', '.join(SAYS)}")
+    return view
+
+
+def _style(asked: Asked) -> str:
+    style = str(asked.get("style") or "full")
+    if style not in STYLES:
+        raise Refused(f"a style is one of: {', '.join(STYLES)}")
+    return style
+
+
+def _file_name(title: str) -> str:
+    """A file's name from a title: letters, numbers and hyphens."""
+    kept = "".join(c if c.isalnum() else "-" for c in title.lower()).strip("-")
+    while "--" in kept:
+        kept = kept.replace("--", "-")
+    return kept[:60] or "piece"

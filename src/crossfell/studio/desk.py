@@ -1,0 +1,231 @@
+"""What lies open on the desk: a draft's text, its piece, and every way to change it?
+
+Every change becomes a state of the journal, then the file is replaced whole, then it is
+acknowledged. A change is made on the state that its maker saw: if the draft has moved on, in
+another window or by another program, both changes are merged, or shown side by side; neither is
+ever written over.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from crossfell.base.notes import Severity
+from crossfell.draft.model import Draft
+from crossfell.draft.reader import read_draft
+from crossfell.drawings.slices import Slice, slices_of
+from crossfell.piece import Piece
+from crossfell.studio.folder import Folder, Refused
+from crossfell.studio.journal import Journal, State
+from crossfell.studio.merge import merged
+
+Change = Callable[[str], str]
+
+
+@dataclass(frozen=True, slots=True)
+class Disagreement:
+    """Two changes that cannot both be had: the text they came from, mine, and what is there."""
+
+    base: str
+    mine: str
+    theirs: str
+
+
+class Desk:
+    """The open drafts of a folder."""
+
+    def __init__(self, folder: Folder, journal: Journal) -> None:
+        self.folder, self.journal = folder, journal
+        self._open: dict[str, OpenDraft] = {}
+        self._lock = threading.RLock()
+
+    def open(self, piece: str) -> OpenDraft:
+        """Open a draft, or find it open. Errors: Refused when there is none of that name."""
+        with self._lock:
+            found = self._open.get(piece)
+            if found is None or not found.path.exists():
+                found = OpenDraft(self, piece, self.folder.path_of(piece))
+                self._open[piece] = found
+            return found
+
+    def opened(self) -> list[OpenDraft]:
+        """Everything that is open."""
+        with self._lock:
+            return list(self._open.values())
+
+    def forget(self, piece: str) -> None:
+        """A draft has another name now."""
+        with self._lock:
+            self._open.pop(piece, None)
+
+
+class OpenDraft:
+    """One open draft. All its methods may be called from several threads."""
+
+    def __init__(self, desk: Desk, name: str, path: Path) -> None:
+        self.name, self.path, self._desk = name, path, desk
+        self.lock = threading.RLock()
+        self.fault = ""
+        self._workshop: tuple[str, str] | None = None
+        self._slices_of: Piece | None = None
+        self._slices: dict[tuple[str, str], tuple[Slice, ...]] = {}
+        state = desk.journal.current(name)
+        text = self._on_disk()
+        if text is None:
+            self.state = state or State(0, name, "", "", "", None)
+        elif state is None:
+            self.state = desk.journal.add(name, text, "opened")
+        elif state.text != text:
+            self.state = desk.journal.add(name, text, "changed by another program")
+        else:
+            self.state = state
+        self.piece = self._computed(self.state.text)
+        self._stamp = self._seen()
+
+    @property
+    def text(self) -> str:
+        """The text as it stands."""
+        return self.state.text
+
+    def slices(self, view: str, style: str) -> tuple[Slice, ...]:
+        """The slices of a view of the piece as it stands; worked out once."""
+        with self.lock:
+            if self._slices_of is not self.piece:
+                self._slices_of, self._slices = self.piece, {}
+            found = self._slices.get((view, style))
+            if found is None:
+                found = self._slices[view, style] = slices_of(self.piece, view, style)
+            return found
+
+    def look(self) -> bool:
+        """See whether another program changed the draft or the workshop; True when it did."""
+        with self.lock:
+            stamp = self._seen()
+            if stamp == self._stamp:
+                return False
+            self._stamp = stamp
+            text = self._on_disk()
+            workshop = self._workshop
+            if text is None:
+                return False
+            if text != self.state.text:
+                self.state = self._desk.journal.add(self.name, text, "changed by another program")
+            elif self._read_workshop() == workshop:
+                return False
+            self.piece = self._computed(self.state.text)
+            return True
+
+    def change(self, change: Change, what: str, revision: int) -> Disagreement | None:
+        """Make a change on the state `revision`; returns the disagreement when there is one.
+
+        Errors: Refused, or whatever `change` raises, when it cannot be made; then nothing was.
+        """
+        with self.lock:
+            self.look()
+            if self.fault:
+                raise Refused(self.fault)
+            base = self.state if revision == self.state.revision else self._state(revision)
+            mine = change(base.text)
+            both = merged(base.text, mine, self.state.text)
+            if not both.agreed:
+                return Disagreement(base.text, mine, self.state.text)
+            piece = self._computed(both.text)
+            if revision != self.state.revision and self._spoiled(piece, mine):
+                return Disagreement(base.text, mine, self.state.text)
+            if both.text != self.state.text:
+                self._keep(self._desk.journal.add(self.name, both.text, what), piece)
+            return None
+
+    def tried(self, change: Change) -> Piece:
+        """The piece as it would be after a change; nothing is kept."""
+        return self._computed(change(self.text))
+
+    def undo(self) -> bool:
+        """Go back by one edit."""
+        return self._walk(self._desk.journal.back(self.name), self._desk.journal.go_back)
+
+    def redo(self) -> bool:
+        """Go forward again."""
+        return self._walk(self._desk.journal.forth(self.name), self._desk.journal.go_forth)
+
+    def restore(self, revision: int) -> None:
+        """Bring back the text of any state, as a new edit."""
+        old = self._state(revision)
+        self.change(lambda _: old.text, f"back to how it was {old.made[:16]}", self.state.revision)
+
+    def piece_at(self, revision: int) -> Piece:
+        """The piece of another state."""
+        return self._computed(self._state(revision).text)
+
+    def _walk(self, target: State | None, go: Callable[[str], None]) -> bool:
+        with self.lock:
+            if self.look():
+                return False
+            if target is None:
+                return False
+            go(self.name)
+            self._keep(target, self._computed(target.text))
+            return True
+
+    def _keep(self, state: State, piece: Piece) -> None:
+        self._desk.folder.save(self.path, state.text)
+        self.state, self.piece = state, piece
+        self._stamp = self._seen()
+
+    def _state(self, revision: int) -> State:
+        state = self._desk.journal.state(self.name, revision)
+        if state is None:
+            raise Refused("that state of the draft is not in the journal")
+        return state
+
+    def _spoiled(self, piece: Piece, mine: str) -> bool:
+        """Whether merging brought errors that neither text had."""
+        had = _errors(self.piece.draft) + _errors(self._computed(mine).draft)
+        return _errors(piece.draft) > 0 and had == 0
+
+    def _computed(self, text: str) -> Piece:
+        workshop = self._read_workshop()
+        self._workshop = workshop
+        if workshop is None:
+            return Piece(read_draft(text, file=self.path.name))
+        behind, name = workshop
+        return Piece(read_draft(text, file=self.path.name, workshop=behind, workshop_file=name))
+
+    def _read_workshop(self) -> tuple[str, str] | None:
+        path = self._desk.folder.workshop_of(self.path)
+        if path is None:
+            return None
+        try:
+            return self._desk.folder.read(path).decode("utf-8"), path.name
+        except (OSError, UnicodeDecodeError, Refused):
+            return None
+
+    def _on_disk(self) -> str | None:
+        self.fault = ""
+        try:
+            return self._desk.folder.read(self.path).decode("utf-8")
+        except UnicodeDecodeError:
+            self.fault = f"{self.path.name} is not plain text in UTF-8; save it again as UTF-8"
+        except (OSError, Refused) as problem:
+            says = getattr(problem, "strerror", None) or str(problem)
+            self.fault = f"{self.path.name} cannot be read: {says}"
+        return None
+
+    def _seen(self) -> tuple[object, ...]:
+        paths = [self.path, self._desk.folder.workshop_of(self.path)]
+        return tuple(_stamp(path) for path in paths if path)
+
+
+def _stamp(path: Path) -> object:
+    try:
+        seen = path.stat()
+    except FileNotFoundError:
+        return None
+    return (seen.st_mtime_ns, seen.st_size, seen.st_ino)
+
+
+def _errors(draft: Draft) -> int:
+    return sum(note.severity is Severity.ERROR for note in draft.notes)

@@ -1,0 +1,286 @@
+"""Which edits can be asked for by name, and what does each do to the text of a draft?
+
+An edit comes from a browser as `{"do": name, …}`. Each becomes a change of the text by
+`draft.edit`, and a few words for the list of what was done. Sides are those of the view that she
+looks at: from behind, or where a piece hangs with its first band uppermost, her right may be the
+weaver's left; here they become the weaver's.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from crossfell.draft import edit
+from crossfell.draft.edit_figures import figure_made, spans_changed
+from crossfell.drawings.views import View, view_of
+from crossfell.piece import Piece
+from crossfell.studio.folder import Refused
+
+Asked = Mapping[str, Any]
+_COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+MOST_LETTERS = 400  # of any word in what is asked
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """A change of the text, and what it is called."""
+
+    change: Callable[[str], str]
+    what: str
+
+
+def edit_of(asked: Asked, piece: Piece) -> Edit:
+    """The edit that is asked for. Errors: Refused when it makes no sense."""
+    name = str(asked.get("do", ""))
+    maker = EDITS.get(name)
+    if maker is None:
+        raise Refused(f"there is no edit called {name[:40]}")
+    return maker(asked, piece)
+
+
+def block(first: int, last: int) -> str:
+    """Places as a move writes them."""
+    return str(first) if first == last else f"{first}-{last}"
+
+
+def _cross(asked: Asked, piece: Piece) -> Edit:
+    first, last, by = _number(asked, "first"), _number(asked, "last"), _number(asked, "by", 1)
+    over, view = bool(asked.get("over", True)), _view(asked, piece)
+    by = -by if view.flip_x else by
+    over = over != view.back
+    places = piece.draft.place_count
+    low, high = (last + 1, min(last + by, places)) if by > 0 else (max(first + by, 1), first - 1)
+    if by == 0 or low > high:
+        raise Refused("there is no place on that side")
+    word = "over" if over else "under"
+    return _move(_number(asked, "span"), f"{block(first, last)} {word} {block(low, high)}")
+
+
+def _turn(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    places = block(_number(asked, "first"), _number(asked, "last"))
+    word = "roll" if asked.get("do") == "roll" else "turn"
+    return _move(_number(asked, "span"), f"{word} {places} {_side(asked)}")
+
+
+def _shift(asked: Asked, piece: Piece) -> Edit:
+    places = block(_number(asked, "first"), _number(asked, "last"))
+    side, by = _side(asked), _word(asked, "by", "1")
+    if _view(asked, piece).flip_x:
+        side = "left" if side == "right" else "right"
+    return _move(_number(asked, "span"), f"shift {places} {side} {by}")
+
+
+def _plait(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    first, last = _number(asked, "first"), _number(asked, "last")
+    if first == last:
+        raise Refused("a plait needs two places or more")
+    return _move(_number(asked, "span"), f"plait {first}-{last}")
+
+
+def _lay_figure(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    words = [w for w in ("mirrored", "backwards", "reversed") if asked.get(w)]
+    said = " ".join([f"{_word(asked, 'name')} at {_number(asked, 'first')}", *words])
+    return _move(_number(asked, "span"), said)
+
+
+def _free_move(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    return _move(_number(asked, "span"), _word(asked, "move"))
+
+
+def _move(span: int, move: str) -> Edit:
+    return Edit(lambda text: edit.add_move(text, span, move), f"{move} in span {span}")
+
+
+def _change_move(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    span, number, move = _number(asked, "span"), _number(asked, "number"), _word(asked, "move")
+    return Edit(lambda text: edit.change_move(text, span, number, move), f"{move} in span {span}")
+
+
+def _remove_move(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    span, number = _number(asked, "span"), _number(asked, "number")
+    return Edit(
+        lambda text: edit.remove_move(text, span, number), f"a move of span {span} taken out"
+    )
+
+
+def _height(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    span, height = _number(asked, "span"), _word(asked, "height")
+    bare = re.fullmatch(r"\d+(\.\d+)?", height)
+    value: float | str = (float(height) if "." in height else int(height)) if bare else height
+    return Edit(lambda text: edit.set_height(text, span, value), f"span {span} {height} high")
+
+
+def _recolour(asked: Asked, piece: Piece) -> Edit:
+    yarn, colour = _word(asked, "yarn"), _word(asked, "colour")
+    if not _COLOUR.fullmatch(colour):
+        raise Refused("a colour is written as #4a5560")
+    if yarn not in piece.draft.yarns:
+        raise Refused(f"there is no yarn {yarn}")
+    return Edit(
+        lambda text: edit.set_key(text, f"yarn.{_quoted(yarn)}.colour", colour),
+        f"{yarn} in {colour}",
+    )
+
+
+def _insert_span(asked: Asked, piece: Piece) -> Edit:
+    at, height = _number(asked, "at"), _word(asked, "height", "")
+    if not height:
+        near = piece.draft.spans[min(max(at - 2, 0), len(piece.draft.spans) - 1)]
+        height = f"{near.height_mm:g} mm"
+    return Edit(lambda text: edit.insert_span(text, at, height), f"a new span {at}")
+
+
+def _copy_span(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    span, last = _span_range(asked)
+
+    def change(text: str) -> str:
+        for k in range(last - span + 1):
+            text = edit.copy_span(text, span + k, last + 1 + k)
+        return text
+
+    return Edit(change, f"{_spans(span, last)} copied")
+
+
+def _delete_span(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    span, last = _span_range(asked)
+
+    def change(text: str) -> str:
+        for k in range(last, span - 1, -1):
+            text = edit.delete_span(text, k)
+        return text
+
+    return Edit(change, f"{_spans(span, last)} taken out")
+
+
+def _move_span(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    span, to = _number(asked, "span"), _number(asked, "to")
+    return Edit(lambda text: edit.move_span(text, span, to), f"span {span} becomes span {to}")
+
+
+def _make_figure(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    name, (span, last) = _word(asked, "name"), _span_range(asked)
+    first, end = _number(asked, "first"), _number(asked, "last")
+    return Edit(
+        lambda text: figure_made(text, name, spans=(span, last), places=(first, end)),
+        f"figure {name} made of {_spans(span, last)}",
+    )
+
+
+def _mirror(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    span, last = _span_range(asked)
+    first, end = _number(asked, "first"), _number(asked, "last")
+    reverse = asked.get("do") == "reverse"
+
+    def change(text: str) -> str:
+        return spans_changed(text, (span, last), (first, end), reverse=reverse, mirror=not reverse)
+
+    return Edit(change, f"{_spans(span, last)} {'reversed' if reverse else 'mirrored'}")
+
+
+def _set(asked: Asked, piece: Piece) -> Edit:
+    del piece
+    path, value = _word(asked, "path"), asked.get("value")
+    if not isinstance(value, (str, int, float, bool)):
+        raise Refused("a value is a text, a number, or yes or no")
+    return Edit(lambda text: edit.set_key(text, path, value), f"{path} set")
+
+
+def _replace(asked: Asked, piece: Piece) -> Edit:
+    """A remedy: other words at one place of the text."""
+    del piece
+    line, column, length = (_number(asked, key) for key in ("line", "column", "length"))
+    new = _word(asked, "text")
+
+    def change(text: str) -> str:
+        rows = text.split("\n")
+        if not 1 <= line <= len(rows):
+            raise Refused("that line is not there any more")
+        row = rows[line - 1]
+        old = row[column - 1 : column - 1 + length]
+        quote = old[:1] if old[:1] in {'"', "'"} and old[-1:] == old[:1] else ""
+        rows[line - 1] = row[: column - 1] + quote + new + quote + row[column - 1 + length :]
+        return "\n".join(rows)
+
+    return Edit(change, f"{new} in line {line}")
+
+
+EDITS: dict[str, Callable[[Asked, Piece], Edit]] = {
+    "change-move": _change_move,
+    "copy-span": _copy_span,
+    "cross": _cross,
+    "delete-span": _delete_span,
+    "figure": _lay_figure,
+    "height": _height,
+    "insert-span": _insert_span,
+    "make-figure": _make_figure,
+    "mirror": _mirror,
+    "move": _free_move,
+    "move-span": _move_span,
+    "plait": _plait,
+    "recolour": _recolour,
+    "remove-move": _remove_move,
+    "replace": _replace,
+    "reverse": _mirror,
+    "roll": _turn,
+    "set": _set,
+    "shift": _shift,
+    "turn": _turn,
+}
+
+
+def _number(asked: Asked, key: str, default: int | None = None) -> int:
+    value = asked.get(key, default)
+    if isinstance(value, bool) or not isinstance(value, int) or abs(value) > 100_000:
+        raise Refused(f"`{key}` is a whole number")
+    return value
+
+
+def _word(asked: Asked, key: str, default: str | None = None) -> str:
+    value = asked.get(key, default)
+    value = str(value) if isinstance(value, (int, float)) else value
+    if not isinstance(value, str) or len(value) > MOST_LETTERS or "\n" in value:
+        raise Refused(f"`{key}` is a short text")
+    return value
+
+
+def _side(asked: Asked) -> str:
+    side = asked.get("side")
+    if side not in {"left", "right"}:
+        raise Refused("a side is left or right")
+    return str(side)
+
+
+def _span_range(asked: Asked) -> tuple[int, int]:
+    span = _number(asked, "span")
+    last = _number(asked, "span_to", span)
+    return min(span, last), max(span, last)
+
+
+def _spans(first: int, last: int) -> str:
+    return f"span {first}" if first == last else f"spans {first}-{last}"
+
+
+def _view(asked: Asked, piece: Piece) -> View:
+    try:
+        return view_of(piece, str(asked.get("view", "front")))
+    except ValueError as problem:
+        raise Refused(str(problem)) from None
+
+
+def _quoted(name: str) -> str:
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else f'"{name}"'

@@ -1,0 +1,112 @@
+"""How do pictures, letters and made files reach the browser?
+
+A slice of a picture is asked for with its key, which names one picture for ever; without the key
+that is current, the answer is the picture as it is now, not to be kept. Answers carry an ETag.
+"""
+
+from __future__ import annotations
+
+import mimetypes
+from collections.abc import Callable
+from importlib.resources import files
+from pathlib import Path
+
+from starlette.requests import Request
+from starlette.responses import FileResponse, PlainTextResponse, Response
+
+from crossfell.drawings.front import picture
+from crossfell.drawings.slices import slice_scene
+from crossfell.drawings.svg import svg
+from crossfell.drawings.views import SAYS
+from crossfell.studio.desk import Desk, OpenDraft
+from crossfell.studio.folder import Refused
+from crossfell.studio.guard import PICTURE_POLICY
+from crossfell.studio.shelf import digest_of
+
+Drawn = Callable[[], str]
+SVG = "image/svg+xml"
+FOR_EVER = "private, max-age=31536000, immutable"
+FONTS = ("AtkinsonHyperlegibleNext-Regular.ttf", "AtkinsonHyperlegibleNext-Bold.ttf")
+
+
+def slice_answer(desk: Desk, request: Request) -> Response:
+    """One slice of a picture."""
+    draft, view, style = _asked(desk, request)
+    number, fine = int(request.path_params["number"]), request.query_params.get("fine") != "0"
+    piece = draft.piece
+    slices = draft.slices(view, style)
+    if not 0 <= number < len(slices):
+        return PlainTextResponse("There is no such slice.", 404)
+    key = f"{slices[number].key}-{int(fine)}"
+    keep = request.query_params.get("v") == slices[number].key
+    return _svg(request, key, keep, lambda: svg(slice_scene(piece, view, style, number),
+                                                fine=fine, letters=False))  # fmt: skip
+
+
+def whole_answer(desk: Desk, request: Request) -> Response:
+    """A whole picture with its letters; `small` for the list of pieces: no letters, no ends."""
+    draft, view, style = _asked(desk, request)
+    small = request.query_params.get("small") == "1"
+    revision = request.query_params.get("revision")
+    piece = draft.piece_at(int(revision)) if revision else draft.piece
+    if not piece.computable:
+        return PlainTextResponse("The draft has errors; it has no picture.", 404)
+    key = f"{view}-{style}-{int(small)}-{revision or digest_of(draft)}"
+    return _svg(request, key, bool(request.query_params.get("v")), lambda: svg(
+        picture(piece, view, style=style, labels=not small), fine=not small, letters=not small
+    ))  # fmt: skip
+
+
+def font_answer(name: str) -> Response:
+    """The letters that drawings use too."""
+    if name not in FONTS:
+        return PlainTextResponse("There are no such letters.", 404)
+    data = (files("crossfell.drawings") / "fonts" / name).read_bytes()
+    return Response(data, media_type="font/ttf", headers={"Cache-Control": FOR_EVER})
+
+
+def made_answer(desk: Desk, request: Request) -> Response:
+    """A file that was made from a draft."""
+    draft = desk.open(request.query_params.get("piece", ""))
+    folder = draft.path.with_suffix(".made")
+    there = {p.relative_to(folder).as_posix(): p for p in folder.rglob("*") if p.is_file()}
+    path = there.get(request.query_params.get("file", ""))
+    if path is None or not path.resolve().is_relative_to(desk.folder.root):
+        return PlainTextResponse("There is no such file.", 404)
+    kind = mimetypes.guess_type(path.name)[0] or "application/octet-stream"
+    shown = kind in {"application/pdf", "image/png", SVG}
+    return FileResponse(
+        path,
+        media_type=kind,
+        filename=path.name,
+        content_disposition_type="inline" if shown else "attachment",
+        headers={"Content-Security-Policy": PICTURE_POLICY if kind == SVG else "default-src 'none'",
+                 "Cache-Control": "no-cache"},
+    )  # fmt: skip
+
+
+def static_folder() -> Path:
+    """Where the built client lies."""
+    return Path(str(files("crossfell.studio") / "static"))
+
+
+def _asked(desk: Desk, request: Request) -> tuple[OpenDraft, str, str]:
+    draft = desk.open(request.query_params.get("piece", ""))
+    view, style = request.path_params["view"], request.query_params.get("style", "full")
+    if view not in SAYS or style not in {"full", "line"}:
+        raise Refused("there is no such view")
+    if not draft.piece.computable and "revision" not in request.query_params:
+        raise Refused("the draft has errors; it has no picture")
+    return draft, view, style
+
+
+def _svg(request: Request, key: str, keep: bool, drawn: Drawn) -> Response:
+    tag = f'"{key}"'
+    headers = {
+        "ETag": tag,
+        "Cache-Control": FOR_EVER if keep else "no-cache",
+        "Content-Security-Policy": PICTURE_POLICY,
+    }
+    if request.headers.get("if-none-match") == tag:
+        return Response(status_code=304, headers=headers)
+    return Response(drawn(), media_type=SVG, headers=headers)

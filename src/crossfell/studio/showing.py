@@ -1,0 +1,236 @@
+"""What is shown of an open draft: its numbers, findings, spans and pictures, as plain JSON?
+
+Quick numbers come with every answer; those that need the whole plan (hours, price) are asked for
+afterwards, so that a drag never waits for them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from crossfell.base.notes import Note, most_serious_first
+from crossfell.base.quantities import written, written_long
+from crossfell.draft.script import NotEditable, opened
+from crossfell.drawings.look import WALL_LOW, WALL_TOP
+from crossfell.drawings.views import SAYS, view_of
+from crossfell.piece import Piece
+from crossfell.statics.quick import hold_notes
+from crossfell.studio.desk import OpenDraft
+from crossfell.studio.remedies import remedy_of
+
+Told = dict[str, Any]
+MOST_NOTES = 300
+
+
+def state_of(draft: OpenDraft, *, view: str, style: str) -> Told:
+    """Everything that the screen of a piece shows at once."""
+    piece, text = draft.piece, draft.text
+    told: Told = {
+        "piece": draft.name,
+        "revision": draft.state.revision,
+        "what": draft.state.what,
+        "text": text,
+        "fault": draft.fault,
+        "title": piece.draft.about.title,
+        "notes": notes_of(piece, quick_notes(piece)),
+        "computable": piece.computable,
+        "warp": _warp(piece),
+    }
+    if piece.computable:
+        told |= {
+            "numbers": quick_numbers(piece),
+            "spans": _spans(piece),
+            "picture": picture_of(draft, view, style),
+        }
+    return told
+
+
+def notes_of(piece: Piece, notes: tuple[Note, ...]) -> list[Told]:
+    """Findings of a piece as they are shown."""
+    return [_note(note, piece) for note in notes[:MOST_NOTES]]
+
+
+def quick_notes(piece: Piece) -> tuple[Note, ...]:
+    """Findings that are known at once; the rest of `piece.notes` comes with the later numbers."""
+    if not piece.computable:
+        return piece.notes
+    return most_serious_first(
+        (
+            *piece.draft.notes,
+            *piece.order.notes,
+            *piece.paths.notes,
+            *hold_notes(piece.draft, piece.holds),
+        )
+    )
+
+
+def _note(note: Note, piece: Piece) -> Told:
+    where = note.where
+    elsewhere = bool(where.file) and where.file == piece.draft.workshop_file
+    return {
+        "code": note.code,
+        "severity": note.severity.value,
+        "line": where.line,
+        "column": where.column,
+        "length": where.length,
+        "file": where.file if elsewhere else "",
+        "span": _span_of(note),
+        "says": note.says,
+        "known": note.known,
+        "instead": note.instead,
+        "remedy": remedy_of(note, piece.draft),
+    }
+
+
+def _span_of(note: Note) -> int | None:
+    span = note.facts.get("span")
+    return span if isinstance(span, int) else None
+
+
+def _warp(piece: Piece) -> Told:
+    draft = piece.draft
+    return {
+        "places": draft.place_count,
+        "measure": draft.measure,
+        "woven_from": draft.about.woven_from,
+        "yarns": [{"name": y.name, "colour": y.colour} for y in draft.yarns.values()],
+        "figures": _figures(draft.text),
+        "kinds": [{"name": k.name, "ends": k.ends_text} for k in draft.kinds.values()],
+    }
+
+
+def _figures(text: str) -> list[Told]:
+    """Figures of the text as it stands; none while it cannot be read."""
+    try:
+        tables = opened(text).at(("figure",)) or {}
+    except NotEditable:
+        return []
+    return [
+        {"name": name, "places": table.get("places"), "spans": len(table.get("spans", []))}
+        for name, table in tables.items()
+        if isinstance(table, dict)
+    ]
+
+
+def _spans(piece: Piece) -> list[Told]:
+    measure = piece.draft.measure
+    return [
+        {
+            "number": span.number,
+            "name": span.name,
+            "line": span.where.line,
+            "height": written(span.height_mm, measure),
+            "layable": order.layable,
+            "lifted": order.lifted,
+            "crossings": len(order.word),
+            "turns": int(abs(order.half_turns).sum()),
+            "hold": hold.state,
+            "lean": round(float(lean) * 57.29577951308232),
+        }
+        for span, order, hold, lean in zip(
+            piece.draft.spans,
+            piece.order.spans,
+            piece.holds,
+            piece.paths.max_lean_rad.tolist(),
+            strict=True,
+        )
+    ]
+
+
+def quick_numbers(piece: Piece) -> list[Told]:
+    """Numbers that change while she drags: each with its words and the way that `why` takes."""
+    spans, measure = piece.order.spans, piece.draft.measure
+    interlaced = [span.number for span in spans if not span.layable]
+    swings = [hold.number for hold in piece.holds if hold.state == "swings"]
+    lifted = sum(span.lifted for span in spans)
+    width, height = (written(v, measure) for v in (piece.paths.width_total_mm,
+                                                    piece.paths.height_total_mm))  # fmt: skip
+    windings = piece.amounts.windings
+    metres = sum(winding.total_mm for winding in windings)
+    grams = sum(need.need_g for need in piece.amounts.yarns)
+    return [
+        _number("size", "Size", f"{width} × {height}", "piece.height"),
+        _number(
+            "layable",
+            "Laying",
+            _listed("interlaced", interlaced) if interlaced else "every span layable",
+            f"spans.{interlaced[0]}.layable" if interlaced else "spans.1.layable",
+            tone="mind" if interlaced else "good",
+        ),
+        _number(
+            "holds",
+            "Hanging",
+            _listed("swings", swings) if swings else "holds as drawn",
+            f"spans.{swings[0]}.holds" if swings else "spans.1.holds",
+            tone="bad" if swings else "good",
+        ),
+        _number("lifted", "Lifted", f"{lifted} units", "spans.1.lifted"),
+        _number("bobbins", "Wound", written_long(metres, measure),
+                f"units.{piece.order.names[0]}.winding_length"),
+        _number("yarn", "Yarn", f"{grams:.0f} g", _first_yarn(piece)),
+    ]  # fmt: skip
+
+
+def later_numbers(piece: Piece) -> list[Told]:
+    """Hours and price, which need the whole plan."""
+    from crossfell.facts.build import facts_of
+
+    facts = facts_of(piece)
+    minutes = float(facts["plan"]["minutes"] or 0)
+    price = facts["price"]
+    amount = next((price[k] for k in _PRICES if price.get(k) is not None), None)
+    way = next((k for k in _PRICES if price.get(k) is not None), "materials")
+    label = "Price" if way != "materials" else "Materials"
+    said = "open" if amount is None else f"{amount:,.2f} {price['currency']}".replace(",", "\u202f")
+    return [
+        _number("hours", "Work", hours(minutes), "plan.minutes"),
+        _number("price", label, said, f"price.{way}"),
+    ]
+
+
+_PRICES = ("total", "gross", "net", "materials")
+
+
+def hours(minutes: float) -> str:
+    """Minutes as hours and minutes, as she reads them."""
+    whole, rest = divmod(round(minutes), 60)
+    return f"{whole} h {rest:02d} min" if whole else f"{rest} min"
+
+
+def picture_of(draft: OpenDraft, view_name: str, style: str) -> Told:
+    """Where the slices of a view lie, and where its bands and spans are (mm, y down)."""
+    piece = draft.piece
+    view, paths = view_of(piece, view_name), piece.paths
+    bands = []
+    for bottom, top in zip(paths.band_bottom_mm.tolist(), paths.band_top_mm.tolist(), strict=True):
+        ys = sorted((view.y(bottom), view.y(top)))
+        bands.append([round(y, 2) for y in ys])
+    return {
+        "view": view_name,
+        "style": style,
+        "says": SAYS[view_name],
+        "width": round(view.width, 2),
+        "height": round(view.height, 2),
+        "wall": [WALL_TOP, WALL_LOW] if style == "full" else ["#ffffff", "#ffffff"],
+        "first_band_on_top": view.flip_y,
+        "mirrored": view.flip_x,
+        "bands": bands,
+        "slices": [asdict(part) for part in draft.slices(view_name, style)],
+    }
+
+
+def _first_yarn(piece: Piece) -> str:
+    return f"stock.yarn.{next(iter(piece.draft.yarns), '')}.need"
+
+
+def _listed(word: str, numbers: list[int]) -> str:
+    if len(numbers) == 1:
+        return f"span {numbers[0]} {word}" if word == "swings" else f"span {numbers[0]} is {word}"
+    shown = ", ".join(map(str, numbers[:4])) + ("…" if len(numbers) > 4 else "")
+    verb = "swing" if word == "swings" else f"are {word}"
+    return f"{len(numbers)} spans {verb}: {shown}"
+
+
+def _number(key: str, label: str, value: str, why: str, *, tone: str = "plain") -> Told:
+    return {"key": key, "label": label, "value": value, "why": why, "tone": tone}
