@@ -19,6 +19,7 @@ from crossfell.plan.model import Plan
 from crossfell.plan.steps import plan_of
 from crossfell.statics.quick import SpanHold, hold_notes, holds_of
 
+from crossfell.statics.stage import hung_of
 
 class Piece:
     """A computed piece: the craft's table of contents."""
@@ -54,6 +55,11 @@ class Piece:
         return holds_of(self.draft, self.paths)
 
     @cached_property
+    @cached_property
+    def hung(self) -> Hung:
+        """Where rods and units come to rest when it hangs."""
+        return hung_of(self.draft, self.order, self.paths)
+
     def amounts(self) -> Amounts:
         """What to wind, cut, brush and buy."""
         return amounts_of(self.draft, self.paths)
@@ -75,6 +81,7 @@ class Piece:
                 *self.paths.notes,
                 *hold_notes(self.draft, self.holds),
                 *self.loom.notes,
+                *self.hung.notes,
                 *self.amounts.notes,
             )
         )

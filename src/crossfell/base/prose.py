@@ -54,6 +54,11 @@ PROSE: dict[str, Sentence] = {
         "{way}",
         "a figure can use others, but not itself, nor more than twelve one within another",
     ),
+    "hangs-otherwise": Sentence(
+        "the piece does not hang as it is drawn",
+        "band {band} comes to rest {drift} to the {side}; band {tilted} tilts {tilt} mm per metre",
+        "`crossfell mend` looks for remedies: units that lean back, a mirrored figure",
+    ),
     "interlaced": Sentence(
         "span {span} is interlaced: no unit can be laid first",
         "{way}",
@@ -74,6 +79,11 @@ PROSE: dict[str, Sentence] = {
         "a strip with an odd number of dents, or another `first`, changes it; so does a gap",
     ),
     "missing-key": Sentence(
+    "middle-hangs-loose": Sentence(
+        "turned unit {unit} hangs loose in its middle in span {span}",
+        "its edges carry; its middle is {slack} mm too long and can bow by {bow} mm",
+        "a higher span or a heavier piece draws the middle straight",
+    ),
         "[{table}] does not say `{key}`",
         "{says}",
         "add a line `{key} = …`",
@@ -143,6 +153,11 @@ PROSE: dict[str, Sentence] = {
         '`order` names units from the left: "a*6 - b*12"; "-" is an empty place',
     ),
     "not-ends": Sentence(
+    "not-at-rest": Sentence(
+        "where the piece comes to rest was not found",
+        "after {steps} steps forces of {residual} of the weight are left over",
+        "look for a value that cannot be: a modulus, a tension, a mass, a cord",
+    ),
         "these are not ends: {found}",
         "",
         'ends are written from the left, face forward: "18 slate" or "9 slate, 9 chalk"',
@@ -231,6 +246,11 @@ PROSE: dict[str, Sentence] = {
         "turn some of them {side}",
     ),
     "units-overlap": Sentence(
+    "units-bow": Sentence(
+        "units hang slack and bow when the piece is cut down: {count}, each in its span",
+        "most of all unit {unit} in span {span}: {slack} mm too long, it can bow by {bow} mm",
+        "a heavier lowest rod, or a lower `tension` in [warp], draws them straight",
+    ),
         "units {left} and {right} lie over each other at band {band}",
         "they overlap by {by}",
         "a wider `pitch`, narrower strips or another shift keeps them apart",

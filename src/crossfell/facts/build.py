@@ -28,7 +28,7 @@ def facts_of(piece: Piece) -> Facts:
         "bands": _bands(piece),
         "spans": _spans(piece),
         "pairs": _pairs(piece),
-        "hung": None,  # not computed yet
+        "hung": _hung(piece),
         "stock": _stock(piece),
         "plan": _plan(piece),
         "price": _price(piece),
@@ -162,6 +162,27 @@ def _pairs(piece: Piece) -> list[Facts]:
         }
         for a, b in sorted(count)
     ]
+
+
+def _hung(piece: Piece) -> Facts:
+    """Where everything comes to rest: mm from the drawn place on the wall, right and up, rad."""
+    hung = piece.hung
+    return {
+        "converged": hung.converged,
+        "residual": float(f"{hung.residual:.1e}"),
+        "iterations": hung.iterations,
+        "rods": [
+            {"band": band, "x": rounded(x), "y": rounded(y), "tilt": rounded(tilt, 9)}
+            for band, (x, y, tilt) in enumerate(hung.rods.tolist(), 1)
+        ],
+        "tensions": [[rounded(n) for n in row] for row in hung.tension_n.tolist()],
+        "slack": [[rounded(mm) for mm in row] for row in hung.slack_mm.tolist()],
+        "cords": [rounded(n) for n in hung.cords_n.tolist()],
+        "loosest": rounded(hung.loosest_mm_per_n),
+        "softest": rounded(hung.softest_n_per_mm, 9),
+        "shrinkage": rounded(hung.shrinkage_mm),
+        "weight": rounded(hung.weight_n),
+    }
 
 
 def _stock(piece: Piece) -> Facts:

@@ -201,12 +201,25 @@ def _price(piece: Piece, _parts: list[str]) -> Given:
     return values, lines
 
 
+def _hung(piece: Piece, parts: list[str]) -> Given:
+    draft, hung = piece.draft, piece.hung
+    values = [("weight", f"{hung.weight_n:.3f} N"), ("spans", str(len(draft.spans))),
+              ("left over", f"{hung.residual:.1e} of the weight")]  # fmt: skip
+    if parts[1] == "rods":
+        swinging = [str(hold.number) for hold in piece.holds if not hold.holds]
+        values.append(("spans that swing", ", ".join(swinging) or "none"))
+    heights = [span.given["height_mm"] for span in draft.spans if "height_mm" in span.given]
+    hang = _of(draft.hang, "cords", "points", "cord_length_mm", "cord_stiffness_n", "rail")
+    return _join((values, heights), _of(draft.warp, "tension_n"), hang)
+
+
 _BY_TOP: dict[str, Callable[[Piece, list[str]], Given]] = {
     "piece": _piece,
     "units": _units,
     "bands": _bands,
     "spans": _spans,
     "pairs": _pairs,
+    "hung": _hung,
     "stock": _stock,
     "plan": _plan,
     "price": _price,

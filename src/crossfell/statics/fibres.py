@@ -1,0 +1,68 @@
+"""By which few springs is a unit of many ends stood for?
+
+Each unit becomes three fibres: its outermost ends and its middle. They share its stiffness so that
+its sum and its first moment are exact, and its second moment too wherever no share would fall below
+zero: for a unit of like ends, tilting it is as hard as tilting all its ends.
+Source: derived (moments). Checked: tests/statics/test_fibres.py against the sum over all ends.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from crossfell.draft.model import Draft, UnitKind
+from crossfell.materials.yarn import stiffness_n
+from crossfell.statics.springs import Floats
+
+FIBRES = 3  # left, middle, right
+
+
+def fibres_of(draft: Draft) -> tuple[Floats, Floats, Floats]:
+    """Offsets (mm) [units, 3], stiffness EA (N) [units, 3], strain on the loom [units, 3].
+
+    Face forward, left to right in the loom's frame.
+    """
+    tension = draft.warp.tension_n if draft.warp else 0.0
+    made = {name: _kind(draft, kind, tension) for name, kind in draft.kinds.items()}
+    rows = [made[unit.kind] for unit in draft.units]
+    offset, ea, strain = (np.array([row[i] for row in rows]).reshape(-1, FIBRES) for i in range(3))
+    return offset, ea, strain
+
+
+def _kind(draft: Draft, kind: UnitKind, tension_n: float) -> tuple[Floats, Floats, Floats]:
+    width, count = draft.strips[kind.strip].width_mm, kind.end_count
+    x = (np.arange(count) + 0.5) * width / max(count, 1) - width / 2
+    ea = np.concatenate([np.full(n, end_stiffness_n(draft, yarn)) for n, yarn in kind.ends])
+    share = shares_of(x)
+    whole = share.T @ ea
+    strain = np.divide(share.T @ np.full(count, tension_n), whole,
+                       out=np.zeros(FIBRES), where=whole > 0)  # fmt: skip
+    edge = float(np.abs(x).max(initial=0.0))
+    return np.array([-edge, 0.0, edge]), whole, strain
+
+
+def end_stiffness_n(draft: Draft, yarn: str) -> float:
+    """EA (N) of one end of a yarn."""
+    known = draft.yarns[yarn]
+    return stiffness_n(known.count.tex, known.fibre, known.modulus_n_per_tex).value
+
+
+def shares_of(x: Floats) -> Floats:
+    """Share of each end at x (mm) [ends] that goes to the left, middle and right fibre.
+
+    Between two fibres an end counts for both, nearer for more; that is exact in sum and first
+    moment and too much in the second, so both edges give a like share back to the middle.
+    """
+    edge = float(np.abs(x).max(initial=0.0))
+    if edge == 0.0:
+        return np.tile([0.0, 1.0, 0.0], (len(x), 1))
+    at = x / edge
+    left, right = np.maximum(-at, 0.0), np.maximum(at, 0.0)
+    share = np.stack([left, 1 - left - right, right], axis=1)
+    surplus = float(np.sum(np.abs(at)) - np.sum(at * at)) / 2
+    give = min(surplus, float(left.sum()), float(right.sum()))
+    scale_left = 1 - give / left.sum()
+    scale_right = 1 - give / right.sum()
+    kept = np.stack([left * scale_left, 1 - left * scale_left - right * scale_right,
+                     right * scale_right], axis=1)  # fmt: skip
+    return kept if give > 0 else share

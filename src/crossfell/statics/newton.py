@@ -1,0 +1,206 @@
+"""Where do rods and units come to rest?
+
+Mixed Newton with carried tensions. A true Newton step along the direction in which a piece swings
+makes yarn longer by d²/2L, and yarn is stiff: the energy forbids more than some millimetres, and
+the piece would crawl to rest. So forces are true, but what stiffens the springs sideways is a
+tension carried from the straight-line guess of the step before. A watchdog goes back to the best
+pose and makes true Newton steps when that does not pay, and a start from soft yarn is the
+fallback. Source: docs/mechanics.md. Checked: tests/outside/test_hung_*.py.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from crossfell.statics.balance import Balance, Carried, Rig, balance_of, ends_of, room_for
+from crossfell.statics.banded import Blocks, banded, lowest_eigenvalue, solved
+from crossfell.statics.springs import Floats, Pull, Springs, carried_on
+
+ENOUGH = 1e-9  # force or moment left, as a share of the weight
+MOST_STEPS = 60  # of mixed Newton, before the fallback
+MOST_FALLBACK = 400  # for each stage of the fallback
+GREATEST_TURN = 0.3  # rad, of a band in one step
+PATIENCE = 2  # steps without a lower energy before the watchdog acts
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rest:
+    """Where the bands came to rest, and how surely. Poses count bands from the top."""
+
+    pose: Floats  # [bands, 3]
+    tension_n: Carried  # parallel to `Rig.springs`
+    stretch_mm: Carried  # elongation; < 0: slack by so much
+    residual: float  # greatest force or moment / reach left, as a share of the weight
+    steps: int
+    converged: bool
+    fallback: bool  # the soft start was needed
+    energy: float  # N mm
+    stiffness: Blocks  # exact, at rest
+
+
+@dataclass
+class _Way:
+    """Where a solution has got to: what every step reads and changes."""
+
+    rig: Rig
+    pose: Floats
+    pulls: tuple[Pull, ...]
+    mu: float = 0.0
+    steps: int = 0
+
+
+def rest_of(rig: Rig, start: Floats | None = None) -> Rest:
+    """Let a rig come to rest, from its drafted pose or from `start` [bands, 3]."""
+    pose = np.zeros((rig.bands, 3)) if start is None else np.array(start)
+    way = _Way(rig, pose, room_for(rig))
+    done = _mixed(way)
+    fallback = not done
+    if fallback:
+        _from_soft(way)
+    now = balance_of(rig, way.pose, None, way.pulls)
+    residual = residual_of(rig, now.gradient)
+    tension = tuple(s.k * np.maximum(p.e, 0.0) for s, p in zip(rig.springs, way.pulls, strict=True))
+    return Rest(pose=way.pose, tension_n=tension, stretch_mm=tuple(p.e for p in way.pulls),
+                residual=residual, steps=way.steps, converged=residual < ENOUGH,
+                fallback=fallback, energy=now.energy, stiffness=now.blocks)  # fmt: skip
+
+
+def residual_of(rig: Rig, gradient: Floats) -> float:
+    """Greatest force, or moment over reach, as a share of the weight."""
+    scaled = np.abs(gradient) / (1.0, 1.0, rig.reach_mm)
+    return float(scaled.max()) / rig.total_n
+
+
+def softest_n_per_mm(rig: Rig, stiffness: Blocks) -> float:
+    """Lowest eigenvalue of the stiffness, tilts counted as lengths at the reach of the arms."""
+    scale = np.array([1.0, 1.0, 1 / rig.reach_mm])
+    free = slice(1, None) if rig.cords is None else slice(None)
+    on = stiffness.on[free] * scale[:, None] * scale
+    off = stiffness.off[free] * scale[:, None] * scale
+    return lowest_eigenvalue(banded(Blocks(on=on, off=off)))
+
+
+def moved_by(rig: Rig, stiffness: Blocks, force: Floats) -> Floats | None:
+    """Change of pose for forces (N, N, N mm) [bands, 3]; None when nothing holds the piece."""
+    if rig.cords is None:
+        force = np.concatenate([np.zeros((1, 3)), force[1:]])
+    x = solved(banded(stiffness), force.ravel())
+    return None if x is None else x.reshape(-1, 3)
+
+
+def _mixed(way: _Way) -> bool:
+    rig = way.rig
+    carried, other = _first_carried(rig), _first_carried(rig)
+    best = (np.inf, way.pose.copy())
+    since, newton_steps = 0, 1
+    while way.steps < MOST_STEPS:
+        now = balance_of(rig, way.pose, carried, way.pulls)
+        if residual_of(rig, now.gradient) < ENOUGH:
+            return True
+        if now.energy < best[0] - now.noise:
+            best, since = (now.energy, way.pose.copy()), 0
+        else:
+            since += 1
+        if since > PATIENCE:
+            way.pose = best[1].copy()
+            if _true_newton(way, newton_steps, ENOUGH):
+                return True
+            now = balance_of(rig, way.pose, None, way.pulls)
+            carried = tuple(
+                s.k * np.maximum(p.e, 0.0) for s, p in zip(rig.springs, way.pulls, strict=True)
+            )
+            best, since, newton_steps = (now.energy, way.pose.copy()), 0, newton_steps + 1
+        step = _downhill(way, now)
+        share = min(1.0, GREATEST_TURN / max(float(np.abs(step[:, 2]).max()), 1e-300))
+        _carry(rig, way.pose, step, way.pulls, share, other)
+        carried, other = other, carried
+        way.pose = way.pose + share * step
+        way.steps += 1
+    return False
+
+
+def _first_carried(rig: Rig) -> Carried:
+    """Each span's share of what hangs below it, even over its springs."""
+    total = rig.total_n
+    below = total - np.cumsum(rig.weight_n)[:-1]
+    spans = np.repeat(below[:, None] / rig.spans.shape[1], rig.spans.shape[1], axis=1)
+    if rig.cords is None:
+        return (spans,)
+    return spans, np.full(rig.cords.shape, total / rig.cords.shape[1])
+
+
+def _carry(
+    rig: Rig, pose: Floats, step: Floats, pulls: tuple[Pull, ...], share: float, into: Carried
+) -> None:
+    steps = ends_of(rig, step)
+    for i, (springs, (above, below)) in enumerate(
+        zip(rig.springs, ends_of(rig, pose), strict=True)
+    ):
+        carried_on(springs, (above[:, 2], below[:, 2]), steps[i], pulls[i], share, into[i])
+
+
+def _downhill(way: _Way, now: Balance) -> Floats:
+    """A Newton step; Levenberg's μ is raised while the stiffness is not positive."""
+    floor = 1e-11 * way.rig.total_n
+    scale = np.array([1.0, 1.0, way.rig.reach_mm**2])
+    gradient = now.gradient.ravel()
+    for _ in range(100):
+        blocks = now.blocks
+        if way.mu:
+            blocks = replace(blocks, on=blocks.on + way.mu * np.diag(scale))
+        x = solved(banded(blocks), -gradient)
+        if x is not None and np.dot(gradient, x) < 0 and np.isfinite(x).all():
+            way.mu = way.mu / 4 if way.mu > floor else 0.0
+            return x.reshape(-1, 3)
+        way.mu = max(4 * way.mu, floor)
+    downhill: Floats = -now.gradient / (max(way.mu, floor) * scale)
+    return downhill
+
+
+def _true_newton(way: _Way, most: int, enough: float) -> bool:
+    """True Newton steps that never raise the energy (Armijo's rule)."""
+    for _ in range(most):
+        now = balance_of(way.rig, way.pose, None, way.pulls)
+        if residual_of(way.rig, now.gradient) < enough:
+            return True
+        step = _downhill(way, now)
+        share = min(1.0, GREATEST_TURN / max(float(np.abs(step[:, 2]).max()), 1e-300))
+        slope = float(np.dot(now.gradient.ravel(), step.ravel()))
+        start, way.steps = way.pose, way.steps + 1
+        allowed = now.energy + now.noise
+        for _ in range(60):
+            way.pose = start + share * step
+            tried = balance_of(way.rig, way.pose, None, way.pulls)
+            if tried.energy <= allowed + 1e-4 * share * slope + tried.noise:
+                break
+            share /= 2
+        else:
+            way.pose = start
+            way.mu = max(4 * way.mu, 1e-9 * way.rig.total_n)
+    return residual_of(way.rig, balance_of(way.rig, way.pose, None, way.pulls).gradient) < enough
+
+
+def _from_soft(way: _Way) -> None:
+    """Start with yarn so soft that the piece settles easily, and stiffen it tenfold by stages."""
+    hard = way.rig
+    height = float(np.mean(np.abs(hard.spans.dy))) or 1.0
+    along = float(hard.spans.k.sum()) / hard.spans.shape[0]
+    soft = min(1.0, hard.total_n / max(0.02 * height * along, 1e-300))
+    way.pose = np.zeros_like(way.pose)
+    while True:
+        way.rig, way.mu = _softened(hard, soft), 0.0
+        _true_newton(way, MOST_FALLBACK, ENOUGH if soft >= 1.0 else 1e-4)
+        if soft >= 1.0:
+            break
+        soft = min(1.0, 10 * soft)
+    way.rig = hard
+
+
+def _softened(rig: Rig, by: float) -> Rig:
+    def soft(springs: Springs) -> Springs:
+        return replace(springs, k=springs.k * by)
+
+    cords = None if rig.cords is None else soft(rig.cords)
+    return replace(rig, spans=soft(rig.spans), cords=cords)
