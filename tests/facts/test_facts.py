@@ -1,0 +1,100 @@
+"""Facts are whole, in the published form, and each can say where it comes from."""
+
+import json
+from importlib.resources import files
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from crossfell.draft.files import read_file
+from crossfell.draft.reader import read_draft
+from crossfell.facts.build import as_text, facts_of, leaves, written
+from crossfell.facts.why import Unknown, because, can_be_asked, kind_of, rules, told
+from crossfell.piece import Piece
+
+ROOT = Path(__file__).resolve().parents[2]
+EXAMPLES = sorted(
+    path for path in (ROOT / "examples").glob("*/*.toml") if path.name != "workshop.toml"
+)
+SCHEMA = json.loads((files("crossfell.facts") / "schema.json").read_text(encoding="utf-8"))
+# facts that are words or names, not numbers that were computed
+GIVEN = {"facts", "piece.title", "piece.woven_from", "price.currency"}
+
+
+@pytest.fixture(scope="module", params=EXAMPLES, ids=lambda path: path.stem)
+def piece(request):
+    return Piece(read_file(request.param))
+
+
+def test_facts_of_every_example_are_in_the_published_form(piece):
+    jsonschema.Draft202012Validator.check_schema(SCHEMA)
+    jsonschema.validate(json.loads(written(facts_of(piece))), SCHEMA)
+
+
+def test_the_published_form_refuses_what_is_not_in_it(piece):
+    facts = json.loads(written(facts_of(piece)))
+    facts["spans"][0]["cycle"] = "a1"
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(facts, SCHEMA)
+
+
+def test_why_answers_for_every_number(piece):
+    """No number in the facts is without a rule, a formula and a source."""
+    ways = [(way, value) for way, value in leaves(facts_of(piece)) if not way.startswith("notes")]
+    names = {"name", "kind", "number", "units"}
+    without = {
+        kind_of(way)
+        for way, value in ways
+        if value is not None
+        and way.rsplit(".", 1)[-1] not in names
+        and way not in GIVEN
+        and kind_of(way) not in rules()
+    }
+    assert without == set()
+    for way in {kind_of(way): way for way in can_be_asked(piece)}.values():
+        answer = because(piece, way)
+        assert not isinstance(answer, Unknown)
+        assert answer.rule
+        assert answer.formula
+        assert answer.source
+        assert way in told(answer, piece.draft)
+
+
+def test_no_rule_is_for_a_number_that_is_not_there():
+    pieces = [Piece(read_file(path)) for path in EXAMPLES]
+    kinds = {kind_of(way) for piece in pieces for way, _ in leaves(facts_of(piece))}
+    assert set(rules()) - kinds == set()
+
+
+def test_what_was_put_in_points_at_lines_of_the_draft(piece):
+    name = piece.draft.units[0].name
+    answer = because(piece, f"units.{name}.winding_length")
+    assert not isinstance(answer, Unknown)
+    for where in answer.lines:
+        assert 0 < where.line <= len(piece.draft.text_of(where.file).splitlines())
+
+
+def test_an_unknown_number_is_met_with_the_nearest():
+    piece = Piece(read_file(EXAMPLES[0]))
+    name = piece.draft.units[0].name
+    answer = because(piece, f"units.{name}.winding_lenght")
+    assert isinstance(answer, Unknown)
+    assert f"units.{name}.winding_length" in answer.says
+
+
+def test_same_draft_same_bytes():
+    one, two = (written(facts_of(Piece(read_file(EXAMPLES[1])))) for _ in range(2))
+    assert one == two
+
+
+def test_a_draft_with_errors_still_has_its_notes_as_facts():
+    facts = facts_of(Piece(read_draft("[piece]\ntitle = 3\n")))
+    assert facts["notes"]
+    jsonschema.validate(facts, SCHEMA)
+
+
+def test_facts_are_also_lines_to_read(piece):
+    lines = as_text(facts_of(piece)).splitlines()
+    assert any(line.startswith("piece.width = ") for line in lines)
+    assert all(" = " in line for line in lines)
