@@ -62,11 +62,17 @@ PROSE: dict[str, Sentence] = {
     "interlaced": Sentence(
         "span {span} is interlaced: no unit can be laid first",
         "{way}",
-        "it is laid in {passes} passes; to lay it in one, change one of these",
+        "it is laid in {passes} passes ({fewest}), {twice} in two goes; to lay it in one, change "
+        "one of these crossings",
     ),
     "larger-than-the-wall": Sentence(
         "the piece is larger than its wall",
         "it is {need} {side}; the wall has {free}",
+    ),
+    "left-flat": Sentence(
+        "span {span} is reckoned as if it lay flat",
+        "it is interlaced in {passes} passes; heights are worked out up to {most}",
+        "cross in several spans, with a band between",
     ),
     "leans-too-far": Sentence(
         "unit {unit} leans {lean}° in span {span}",
@@ -78,12 +84,12 @@ PROSE: dict[str, Sentence] = {
         "the first is at band {band}: a {dent} of {left} beside a {dent} of {right}",
         "a strip with an odd number of dents, or another `first`, changes it; so does a gap",
     ),
-    "missing-key": Sentence(
     "middle-hangs-loose": Sentence(
         "turned unit {unit} hangs loose in its middle in span {span}",
         "its edges carry; its middle is {slack} mm too long and can bow by {bow} mm",
         "a higher span or a heavier piece draws the middle straight",
     ),
+    "missing-key": Sentence(
         "[{table}] does not say `{key}`",
         "{says}",
         "add a line `{key} = …`",
@@ -152,12 +158,12 @@ PROSE: dict[str, Sentence] = {
         "",
         '`order` names units from the left: "a*6 - b*12"; "-" is an empty place',
     ),
-    "not-ends": Sentence(
     "not-at-rest": Sentence(
         "where the piece comes to rest was not found",
         "after {steps} steps forces of {residual} of the weight are left over",
         "look for a value that cannot be: a modulus, a tension, a mass, a cord",
     ),
+    "not-ends": Sentence(
         "these are not ends: {found}",
         "",
         'ends are written from the left, face forward: "18 slate" or "9 slate, 9 chalk"',
@@ -188,6 +194,11 @@ PROSE: dict[str, Sentence] = {
         "unit {unit} lies in place {place}",
         "say which passes in front: `{mover} over {place}` or `{mover} under {place}`",
     ),
+    "pile-too-thick": Sentence(
+        "units pile up {pile} thick in span {span}",
+        "{count} units lie over each other {across} from the left; {what} {limit}",
+        "let them cross one after another, in a higher span or in two",
+    ),
     "price-missing": Sentence(
         "the price stays open",
         "no price is known for: {what}",
@@ -202,6 +213,12 @@ PROSE: dict[str, Sentence] = {
         "two units would be called {unit}",
         "units are named after their kind and counted from the left",
         "choose a name for the kind that does not end in a number",
+    ),
+    "span-too-short": Sentence(
+        "span {span} is too short for its crossings",
+        "unit {unit} leans {lean}° on its way over and under; the limit is {limit}° "
+        "(`lean_limit` in [loom])",
+        "give the span a height of {height} or more",
     ),
     "squeezed": Sentence(
         "unit {unit} is squeezed in span {span}",
@@ -245,15 +262,20 @@ PROSE: dict[str, Sentence] = {
         "the same are left behind the reed, in the unit and its bobbin",
         "turn some of them {side}",
     ),
-    "units-overlap": Sentence(
     "units-bow": Sentence(
         "units hang slack and bow when the piece is cut down: {count}, each in its span",
         "most of all unit {unit} in span {span}: {slack} mm too long, it can bow by {bow} mm",
         "a heavier lowest rod, or a lower `tension` in [warp], draws them straight",
     ),
+    "units-overlap": Sentence(
         "units {left} and {right} lie over each other at band {band}",
         "they overlap by {by}",
         "a wider `pitch`, narrower strips or another shift keeps them apart",
+    ),
+    "units-touch": Sentence(
+        "units touch at {bands} bands",
+        "first {left} and {right} at band {band}: {gap} between them",
+        "a wider `pitch` leaves room between strips; touching ones rub and weave as one cloth",
     ),
     "unknown-key": Sentence("[{table}] has no `{key}`", "", "{help}"),
 }
