@@ -1,0 +1,75 @@
+"""Which places does a picture show, and where, so that its letters stay large?
+
+A picture has room for about ten columns. What is far away is left out; a long way across is shown
+by both its ends, with the number of places left out between them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import pairwise
+
+COLUMN = 20.0  # mm
+GAP = 16.0
+MARGIN = 26.0  # room for a word at the left
+RIGHT = 4.0
+MOST = 10
+
+
+@dataclass(frozen=True, kw_only=True)
+class Columns:
+    """Places shown, from the weaver's left, and for which side they are drawn."""
+
+    shown: tuple[int, ...]
+    behind: bool
+    count: int  # places of the warp
+    width: float  # of the picture, mm
+
+    def x(self, place: int) -> float:
+        """Middle of a place (mm); of one that is left out, where it would be in its gap."""
+        left = MARGIN + COLUMN / 2
+        seen = self.shown[::-1] if self.behind else self.shown
+        at = left
+        for i, here in enumerate(seen):
+            if here == place:
+                return at
+            if i + 1 < len(seen):
+                step = _step(here, seen[i + 1])
+                low, high = sorted((here, seen[i + 1]))
+                if low < place < high:
+                    return at + step * abs(place - here) / (high - low)
+                at += step
+        first, last = seen[0], seen[-1]
+        beyond_right = (place < last) if self.behind else (place > last)
+        return (
+            at + COLUMN * abs(place - last) if beyond_right else left - COLUMN * abs(place - first)
+        )
+
+    def counted(self, place: int) -> int:
+        """A place as she counts it."""
+        return self.count + 1 - place if self.behind else place
+
+    @property
+    def gaps(self) -> tuple[tuple[float, int], ...]:
+        """Middle of each gap (mm), and how many places it leaves out."""
+        return tuple(
+            ((self.x(a) + self.x(b)) / 2, b - a - 1) for a, b in pairwise(self.shown) if b - a > 1
+        )
+
+
+def columns_for(
+    touched: Iterable[int], count: int, *, behind: bool, most: int = MOST, beside: int = 1
+) -> Columns:
+    """From the first place touched to the last and one beside each; a long middle is left out."""
+    low, high = min(touched), max(touched)
+    places = list(range(max(1, low - beside), min(count, high + beside) + 1))
+    if len(places) > most:
+        half = most // 2
+        places = places[:half] + places[-half:]
+    wide = sum(_step(a, b) for a, b in pairwise(places)) + COLUMN + MARGIN + RIGHT
+    return Columns(shown=tuple(places), behind=behind, count=count, width=wide)
+
+
+def _step(one: int, other: int) -> float:
+    return COLUMN if abs(one - other) == 1 else COLUMN + GAP

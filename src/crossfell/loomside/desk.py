@@ -1,0 +1,148 @@
+"""What can be done with a record away from the loom: read it, copy it, carry it, learn from it?"""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import Table
+
+from crossfell.base.quantities import read_quantity
+from crossfell.draft.files import WORKSHOP
+from crossfell.loomside.guide import CannotLead, Guide, plan_of_file
+from crossfell.record.clock import Clock, system_clock
+from crossfell.record.events import Event
+from crossfell.record.exchange import exported, import_into, read_export
+from crossfell.record.hours import hours_of
+from crossfell.record.learned import learned_from
+from crossfell.record.opening import NotSaved, RecordRefused
+from crossfell.record.store import Record, read_record, record_path
+from crossfell.record.telling import log_table, log_text, minutes_lines
+
+__all__ = ["CannotLead", "NotSaved", "RecordRefused"]
+
+
+def log_of(file: Path) -> tuple[str, dict[str, Any]]:
+    """The log of a draft, to read and as a table. Errors: RecordRefused, CannotLead, OSError."""
+    plan = plan_of_file(file)
+    events: tuple[Event, ...] = ()
+    if record_path(file).exists():
+        events, _ = read_record(record_path(file))
+    table = log_table(plan.steps, plan.piece.order.names, events)
+    return log_text(plan.piece.draft.about.title, table), table
+
+
+def as_json(table: dict[str, Any]) -> str:
+    """A table for other programs."""
+    return json.dumps(table, ensure_ascii=False, indent=1) + "\n"
+
+
+def note_words(file: Path, kind: str, words: Sequence[str]) -> str:
+    """Keep what she wrote on the command line. Errors: ValueError in a sentence, as `note_down`."""
+    rest = " ".join(words)
+    if kind in {"note", "woven"}:
+        return note_down(file, kind, {"text": rest})
+    if kind == "photo":
+        return note_down(file, kind, {"path": rest})
+    if kind in {"join", "broken-end"}:
+        return note_down(file, kind, {"unit": _unit(file, words[0]), "text": " ".join(words[1:])})
+    if kind == "drying":
+        return note_down(file, kind, {"minutes": read_quantity(rest, "minutes")})
+    if len(words) < 2:
+        raise ValueError(f"{kind} needs two words: a name, and what it is now")
+    if kind == "lot":
+        return note_down(file, kind, {"yarn": words[0], "lot": " ".join(words[1:])})
+    mass = read_quantity(" ".join(words[1:]), "mass")
+    return note_down(file, kind, {"unit": _unit(file, words[0]), "mass_g": mass})
+
+
+def _unit(file: Path, name: str) -> str:
+    names = plan_of_file(file).piece.order.names
+    if name not in names:
+        raise ValueError(f"there is no unit {name}; units are {names[0]} to {names[-1]}")
+    return name
+
+
+def note_down(file: Path, kind: str, says: dict[str, Any], *, clock: Clock = system_clock) -> str:
+    """Add something to the record at the step that she is at. Errors: NotSaved and others."""
+    guide = Guide(file, clock=clock)
+    try:
+        now = guide.now()
+        index = now.progress.at if now.step is not None else None
+        guide.tell([guide.event(kind, index=index, says=says)])
+        return f"kept at step {now.step.number}" if now.step else "kept"
+    finally:
+        guide.close()
+
+
+def learn(file: Path) -> tuple[Path, dict[str, tuple[float, str]]]:
+    """Write her own minutes into workshop.toml, remarks kept. Errors: RecordRefused, OSError."""
+    events, _ = read_record(record_path(file))
+    lines = minutes_lines(learned_from(hours_of(events)))
+    beside, above = file.parent / WORKSHOP, file.parent.parent / WORKSHOP
+    workshop = above if above.is_file() and not beside.is_file() else beside
+    if not lines:
+        return workshop, lines
+    text = workshop.read_text(encoding="utf-8") if workshop.is_file() else ""
+    try:
+        _replace(workshop, _with_minutes(text, lines))
+    except TOMLKitError as problem:
+        raise OSError(f"{workshop} cannot be read: {problem}") from problem
+    return workshop, lines
+
+
+def backup(file: Path, to: Path) -> None:
+    """Copy the record, safe while it is in use. Errors: RecordRefused, NotSaved."""
+    if not record_path(file).exists():
+        raise RecordRefused(f"{record_path(file)} is not there: nothing was recorded yet")
+    with Record(record_path(file)) as record:
+        record.backup(to)
+
+
+def export(file: Path) -> str:
+    """The whole record as JSON. Errors: RecordRefused."""
+    return exported(*read_record(record_path(file)))
+
+
+def take_in(file: Path, export_file: Path, *, clock: Clock = system_clock) -> tuple[int, int]:
+    """Add an export to the record; events that were new, and known. Errors: RecordRefused."""
+    text = read_export(export_file)
+    with Record(record_path(file)) as record:
+        return import_into(record, text, clock())
+
+
+def _with_minutes(text: str, lines: dict[str, tuple[float, str]]) -> str:
+    document = tomlkit.parse(text)
+    if "minutes" not in document:
+        document["minutes"] = tomlkit.table()
+    table = document["minutes"]
+    if not isinstance(table, Table):
+        raise OSError("`minutes` of the workshop is not a table")
+    for kind, (value, remark) in lines.items():
+        item = tomlkit.item(value)
+        item.comment(remark)
+        table[kind] = item
+    return tomlkit.dumps(document)
+
+
+def _replace(path: Path, text: str) -> None:
+    """Write a file so that at every instant either the old or the new one is there, whole."""
+    path = path.resolve()
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
+        Path(name).chmod(mode)
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise

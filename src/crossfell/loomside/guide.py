@@ -1,0 +1,178 @@
+"""Who leads her: the plan of one draft and its record, as one thing that can be asked and told.
+
+Every screen and the terminal lean on this. A tick is in the record before anything says "done";
+the draft is read again when it has changed, and she goes on at the right step.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from types import MappingProxyType
+
+from crossfell.draft.files import read_file
+from crossfell.loomside.sights import Sight, sights_of
+from crossfell.piece import Piece
+from crossfell.plan.model import Step, Times
+from crossfell.record.clock import Clock, system_clock
+from crossfell.record.drying import Drying, drying_before
+from crossfell.record.events import Event, StepMark
+from crossfell.record.hours import hours_of
+from crossfell.record.identity import keys_of, mark_of
+from crossfell.record.learned import learned_from, times_with
+from crossfell.record.progress import Progress, done_steps, progress_of
+from crossfell.record.store import Record, draft_hash, record_path
+
+_NOTHING: Mapping[str, object] = MappingProxyType({})
+
+
+class CannotLead(Exception):  # noqa: N818 - it is a sentence for the maker
+    """There is no plan to lead her through; the sentence says why."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plan:
+    """A plan as it is led: its steps, their keys, what she sees at each."""
+
+    piece: Piece
+    draft: str  # hash of the draft's text
+    steps: tuple[Step, ...]
+    keys: tuple[str, ...]
+    sights: tuple[Sight, ...]  # one more than steps
+
+    def mark(self, index: int) -> StepMark:
+        """The mark of a step (index from 0) for the record."""
+        return mark_of(self.steps[index], self.keys[index])
+
+    def index_of(self, key: str) -> int | None:
+        """Index of the step with this key."""
+        return self.keys.index(key) if key in self.keys else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Now:
+    """Where she is."""
+
+    revision: int  # events in the record: grows with each
+    plan: Plan
+    progress: Progress
+    drying: Drying | None
+    left: Times  # minutes of work to the end
+    to_stop: Times | None  # minutes of work to the next good place to end the day
+    own: int  # of the steps to come, those whose minutes she has shown herself
+    doubt: str  # what she should know before she goes on; can be empty
+
+    @property
+    def step(self) -> Step | None:
+        """The step to do; None when the piece is done."""
+        at = self.progress.at
+        return self.plan.steps[at] if at < len(self.plan.steps) else None
+
+
+class Guide:
+    """Leads through one draft. Errors when made: CannotLead, RecordRefused, NotSaved, OSError."""
+
+    def __init__(self, file: Path, *, clock: Clock = system_clock) -> None:
+        self.file = file
+        self.clock = clock
+        self._lock = threading.RLock()
+        self._read_at = _print_of(file)
+        self._plan = plan_of_file(file)
+        self._doubt = ""
+        self.record = Record(record_path(file))
+        self.record.remember_draft(self._plan.piece.draft, clock())
+
+    def now(self) -> Now:
+        """Where she is at this moment."""
+        with self._lock:
+            self._read_again()
+            events, plan = self.record.events(), self._plan
+            progress = progress_of(plan.steps, plan.piece.order.names, done_steps(events))
+            to_come = plan.steps[progress.at :]
+            learned = learned_from(hours_of(events))
+            side = plan.steps[progress.at - 1].side if progress.at else "bench"
+            left, own = times_with(to_come, learned, side=side)
+            stop = next((i for i, step in enumerate(to_come) if step.may_stop), None)
+            return Now(
+                revision=len(events),
+                plan=plan,
+                progress=progress,
+                drying=drying_before(to_come[0], events, self.clock()) if to_come else None,
+                left=left,
+                to_stop=None if stop is None else times_with(to_come[: stop + 1], learned)[0],
+                own=own,
+                doubt=" ".join(part for part in (self._doubt, progress.says) if part),
+            )
+
+    def tell(self, events: Sequence[Event]) -> tuple[bool, ...]:
+        """Write events; for each whether it was new. Errors: NotSaved."""
+        return self.record.add(events)
+
+    def event(
+        self, kind: str, *, index: int | None = None, says: Mapping[str, object] = _NOTHING
+    ) -> Event:
+        """An event of now, at a step of the plan (index from 0), or at none."""
+        return Event(
+            kind=kind,
+            at=self.clock(),
+            draft=self._plan.draft,
+            step=None if index is None else self._plan.mark(index),
+            says=says,
+        )
+
+    def done(self) -> Now:
+        """The step to do is done. Errors: NotSaved, and then it is not."""
+        now = self.now()
+        if now.step is not None:
+            self.tell([self.event("tick", index=now.progress.at)])
+        return self.now()
+
+    def back(self) -> Now:
+        """The last step ticked is not done after all. Errors: NotSaved."""
+        now = self.now()
+        if now.progress.done:
+            last = now.progress.done[-1]
+            event = Event(kind="back", at=self.clock(), draft=self._plan.draft, step=last)
+            self.tell([event])
+        return self.now()
+
+    def close(self) -> None:
+        """Close the record."""
+        self.record.close()
+
+    def _read_again(self) -> None:
+        """Take up a draft that has changed; one that has errors now is waited for."""
+        try:
+            found = _print_of(self.file)
+            if found == self._read_at:
+                return
+            self._read_at = found
+            self._plan = plan_of_file(self.file)
+        except (OSError, CannotLead) as problem:
+            self._doubt = f"{problem} The plan is the one from before."
+            return
+        self._doubt = ""
+        self.record.remember_draft(self._plan.piece.draft, self.clock())
+
+
+def _print_of(file: Path) -> tuple[bytes, ...]:
+    """The draft and the workshop as bytes: whether anything changed."""
+    beside = [folder / "workshop.toml" for folder in (file.parent, file.parent.parent)]
+    return tuple(path.read_bytes() for path in (file, *beside) if path.is_file())
+
+
+def plan_of_file(file: Path) -> Plan:
+    """Read a draft and plan it. Errors: CannotLead, OSError."""
+    piece = Piece(read_file(file))
+    if not piece.computable:
+        raise CannotLead(f"{file.name} has errors: `crossfell check {file.name}` says which.")
+    steps = piece.plan.steps
+    return Plan(
+        piece=piece,
+        draft=draft_hash(piece.draft),
+        steps=steps,
+        keys=keys_of(steps, piece.order.names),
+        sights=sights_of(piece.draft, steps),
+    )

@@ -1,0 +1,189 @@
+"""What must she do now, and how must it look after it, in one flat picture?
+
+Below, how the units lay before they were lifted; above, how they lie when the step is done; between
+the two, who passes over whom. Up on the loom is nearer to who looks, on both sides of it. Drawn
+for reading at 1.5 m: few columns, large letters, nothing told by colour alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from crossfell.drawings.lettering import width_em
+from crossfell.drawings.look import INK, QUIET, look_of, runs_of
+from crossfell.drawings.scene import (
+    CAP_HEIGHT,
+    Item,
+    Layer,
+    Scene,
+    Shape,
+    Text,
+    polyline,
+    rectangle,
+)
+from crossfell.loomside.columns import Columns, columns_for
+from crossfell.loomside.sights import Lying, Sight
+from crossfell.piece import Piece
+from crossfell.plan.model import Step
+
+RIBBON = 12.0  # mm, of a column of 20
+HALO = 1.8
+TAG = 15.0
+OPEN = 44.0
+PAPER = "#ffffff"
+MARKED = "#f0e442"  # behind the name of what moves; the thick edge says the same
+_LIFTS = frozenset({"lift", "clear-lift"})
+_MOVES = frozenset({"lay", "clear", "shift", "clear-shift", "turn", "clear-turn"}) | _LIFTS
+
+
+@dataclass
+class _Sheet:
+    """A picture as it grows."""
+
+    piece: Piece
+    columns: Columns
+    faces: Sequence[int]
+    items: list[Item] = field(default_factory=list)
+
+    def ribbon(self, unit: int, start: int, end: int, low: float, top: float) -> None:
+        """A unit from a place below (y `low`) to one above (y `top`), with a clear edge."""
+        x0, x1 = self.columns.x(start), self.columns.x(end)
+        self._strip(x0, x1, low, top, (-RIBBON / 2 - HALO, RIBBON / 2 + HALO), PAPER)
+        draft = self.piece.draft
+        colours = look_of(draft, "full").colours
+        flip = (self.faces[unit] > 0) == self.columns.behind
+        for run in runs_of(draft.kinds[draft.units[unit].kind].ends, RIBBON):
+            sides = (-run.end, -run.start) if flip else (run.start, run.end)
+            self._strip(x0, x1, low, top, sides, colours[run.yarn])
+        for side in (-RIBBON / 2, RIBBON / 2):
+            edge = polyline([(x0 + side, low), (x1 + side, top)])
+            self.items.append(Shape(edge, stroke=INK, stroke_mm=0.8))
+
+    def tag(self, unit: int, place: int, y: float, *, marked: bool, lifted: bool = False) -> None:
+        """The name of a unit; one whose back is up stands white on black."""
+        x, half = self.columns.x(place), 9.2
+        back = self.faces[unit] < 0
+        fill, ink = (INK, PAPER) if back else (MARKED if marked else PAPER, INK)
+        box = rectangle(x - half, y, x + half, y + TAG)
+        self.items.append(Shape(box, fill=fill, stroke=INK, stroke_mm=1.6 if marked else 0.5))
+        name = self.piece.order.names[unit]
+        size = min(9.0, 17.0 / width_em(name, bold=True))
+        drop = 0.4 if back or lifted else 0.5
+        base = y + drop * TAG + CAP_HEIGHT * size / 2
+        self.items.append(Text(x, base, name, size, ink, "middle", bold=True, ground=fill))
+        below = "lifted" if lifted else "back" if back else ""
+        if below:
+            at = y + TAG - 1.2
+            self.items.append(Text(x, at, below, 3.8, ink, "middle", ground=fill))
+
+    def numbers(self, y: float) -> None:
+        """Places as she counts them, and how many are left out."""
+        for place in self.columns.shown:
+            text = str(self.columns.counted(place))
+            x = self.columns.x(place)
+            self.items.append(Text(x, y, text, 5.5, QUIET, "middle", ground=PAPER))
+        for x, count in self.columns.gaps:
+            self.items.append(Text(x, y, f"+{count}", 5.5, QUIET, "middle", ground=PAPER))
+
+    def says(self, text: str, y: float) -> None:
+        """A word at the left edge."""
+        self.items.append(Text(2.0, y, text, 6.0, INK, bold=True, ground=PAPER))
+
+    def scene(self, height: float, title: str) -> Scene:
+        """The finished picture."""
+        where = "from behind the loom" if self.columns.behind else "from the weaver's seat"
+        ground = Shape(rectangle(0, 0, self.columns.width, height), fill=PAPER)
+        return Scene(
+            width_mm=self.columns.width,
+            height_mm=height,
+            title=title,
+            says=f"{title}; {where}",
+            layers=(Layer("ground", (ground,)), Layer("units", tuple(self.items))),
+        )
+
+    def _strip(
+        self, x0: float, x1: float, low: float, top: float, sides: tuple[float, float], fill: str
+    ) -> None:
+        left, right = sides
+        corners = [(x0 + left, low), (x1 + left, top), (x1 + right, top), (x0 + right, low)]
+        self.items.append(Shape(polyline(corners, closed=True), fill=fill))
+
+
+def picture_of(
+    piece: Piece, step: Step, before: Sight, after: Sight, *, behind: bool
+) -> Scene | None:
+    """The picture of a step for who stands in front or behind; None where words are enough."""
+    at_back = step.kind.startswith(("clear", "weights"))
+    if step.kind == "check":
+        return _rows(piece, after, behind=behind)
+    if step.kind.startswith("weights"):
+        marked = {p for low, high in step.windows for p in range(low, high + 1)}
+        return _rows(piece, after, behind=behind, marked=marked)
+    if step.kind in _MOVES:
+        return _move(piece, step, (before.row(behind=at_back), after.row(behind=at_back)),
+                     after.faces, behind)  # fmt: skip
+    return None
+
+
+def _move(
+    piece: Piece, step: Step, rows: tuple[Lying, Lying], faces: Sequence[int], behind: bool
+) -> Scene:
+    before, after = rows
+    base = {u: p for p, u in enumerate(after.base, 1) if u is not None}
+    now = {u: p for p, u in enumerate(after.now, 1) if u is not None}
+    moved = set(step.units)
+    touched = {*step.from_places, *step.to_places, *(base[u] for u in moved)}
+    touched |= {at[u] for u in (*step.over, *step.under) for at in (base, now)}
+    sheet = _Sheet(piece, columns_for(touched, piece.draft.place_count, behind=behind), faces)
+    top, low = 3.0 + TAG + 1.0, 3.0 + TAG + 1.0 + OPEN
+    shown = set(sheet.columns.shown)
+    first, last = min(shown), max(shown)
+    for unit in after.stack:
+        if first <= min(base[unit], now[unit]) and max(base[unit], now[unit]) <= last:
+            sheet.ribbon(unit, base[unit], now[unit], low, top)
+    for unit, place in now.items():
+        if place in shown:
+            sheet.tag(unit, place, 3.0, marked=unit in moved)
+    for unit, place in base.items():
+        if place in shown:
+            lifted = unit in after.lifted
+            sheet.tag(unit, place, low + 1.0, marked=unit in moved, lifted=lifted)
+            if lifted and unit in moved and unit not in before.lifted:
+                _arrow(sheet, place, low - 2.0)
+    sheet.says("AFTER", 3.0 + TAG * 0.65)
+    sheet.says("BEFORE", low + 1.0 + TAG * 0.65)
+    sheet.numbers(low + TAG + 8.0)
+    return sheet.scene(low + TAG + 11.0, f"Step {step.number}: {step.text}")
+
+
+def _arrow(sheet: _Sheet, place: int, y: float) -> None:
+    """Up and out."""
+    x = sheet.columns.x(place)
+    shaft = polyline([(x, y), (x, y - 16)])
+    head = polyline([(x - 5, y - 14), (x, y - 22), (x + 5, y - 14)], closed=True)
+    sheet.items.append(Shape(shaft, stroke=INK, stroke_mm=2.2))
+    sheet.items.append(Shape(head, fill=INK))
+
+
+def _rows(piece: Piece, sight: Sight, *, behind: bool, marked: set[int] | None = None) -> Scene:
+    """The whole batten as rows of names, from her left, wrapped like a text."""
+    count = piece.draft.place_count
+    width = min(count, 12) if count <= 24 else 16
+    order = list(range(count, 0, -1)) if behind else list(range(1, count + 1))
+    lines = [order[i : i + width] for i in range(0, count, width)]
+    sheet = _Sheet(piece, columns_for(set(lines[0]), count, behind=behind, most=99, beside=0),
+                   sight.faces)  # fmt: skip
+    first = sheet.columns
+    y = 3.0
+    for line in lines:
+        sheet.columns = Columns(
+            shown=tuple(sorted(line)), behind=behind, count=count, width=first.width
+        )
+        for place in line:
+            unit = sight.strips.now[place - 1]
+            if unit is not None:
+                sheet.tag(unit, place, y, marked=place in (marked or ()))
+        sheet.numbers(y + TAG + 6.5)
+        y += TAG + 11.0
+    return sheet.scene(y, "The batten, place by place")

@@ -1,0 +1,256 @@
+"""What does the screen say for a step: in a few large words, and for the ear?
+
+Places count from the left of who stands there. A step is said for the side that it is done at;
+she can ask for the other side, and then places, left and right change over. Over stays over: up is
+up on both sides of the loom.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from crossfell.draft.model import Draft
+from crossfell.loomside.ear import (
+    kinds_said,
+    listed,
+    number_said,
+    places_said,
+    sentence,
+    units_said,
+    windows_said,
+)
+from crossfell.plan.cautions import CAUTIONS
+from crossfell.plan.model import Step
+
+MOST_HEARD = 12  # units in a row that the ear can follow; common practice, no source
+
+
+@dataclass(frozen=True, kw_only=True)
+class Words:
+    """A step in words."""
+
+    do: str  # what to do, the largest letters
+    cross: str  # over or under whom, as large; can be empty
+    lines: tuple[str, ...]  # what else she must know to do it
+    marks: tuple[str, ...] = ()  # sheds, one after another: "up" and "down"
+    spoken: str
+    caution: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Voice:
+    """What the sentences of one draft need."""
+
+    draft: Draft
+    behind: bool  # whether she stands behind the loom
+    called: dict[str, str]
+
+    def name(self, unit: int) -> str:
+        """As it is written."""
+        return self.draft.units[unit].name
+
+    def names(self, units: Sequence[int]) -> str:
+        """From her left, as they are given from the weaver's."""
+        return ", ".join(self.name(u) for u in self.turned(units))
+
+    def said(self, units: Sequence[int]) -> str:
+        """The same aloud."""
+        return units_said(self.draft, self.turned(units), self.called)
+
+    def turned(self, items: Sequence[int]) -> list[int]:
+        """From her left."""
+        return list(reversed(items)) if self.behind else list(items)
+
+    def place(self, place: int) -> int:
+        """A place as she counts."""
+        return self.draft.place_count + 1 - place if self.behind else place
+
+    def side(self, half_turns: int) -> str:
+        """The way of a turn, as she sees it."""
+        return "right" if (half_turns > 0) != self.behind else "left"
+
+
+def voice_of(draft: Draft, *, behind: bool) -> Voice:
+    """The voice for somebody in front of the loom, or behind it."""
+    return Voice(draft=draft, behind=behind, called=kinds_said(draft))
+
+
+def words_of(step: Step, voice: Voice) -> Words:
+    """A step in words."""
+    said = _SAID.get(step.kind, _plain)(step, voice)
+    caution = CAUTIONS[step.caution] if step.caution else ""
+    return said if not caution else _with(said, caution)
+
+
+def _with(words: Words, caution: str) -> Words:
+    fields = {name: getattr(words, name) for name in words.__dataclass_fields__}
+    return Words(**{**fields, "caution": caution})
+
+
+def _plain(step: Step, voice: Voice) -> Words:
+    """A step that its own sentence says best; the first clause large, the rest smaller."""
+    del voice
+    text = step.text.rstrip(".")
+    head, _, rest = text.partition(": ")
+    if not rest:
+        head, rest = text, ""
+    if head.startswith(("Band ", "Span ")) and rest:
+        rest, head = head, rest
+    first, _, more = head.partition(". ")
+    first, _, after = first.partition(", ") if len(first) > 60 else (first, "", "")
+    lines = tuple(part for part in (after, more, rest) if part)
+    return Words(do=first[:1].upper() + first[1:], cross="", lines=lines, spoken=step.text)
+
+
+def _lay(step: Step, voice: Voice) -> Words:
+    (unit,), (start,), (end,) = step.units, step.from_places, step.to_places
+    behind = step.side == "back"
+    what = "bobbin " if behind else ""
+    word, others = ("under", step.under) if step.under else ("over", step.over)
+    cross = f"{word.upper()} {voice.names(others)}" if others else "CLEAR OF ALL"
+    low = " from below" if step.below else ""
+    aloud = f"{word} {voice.said(others)}" if others else "clear of all"
+    return Words(
+        do=f"LAY {what}{voice.name(unit)}{low}",
+        cross=cross,
+        lines=(f"from place {voice.place(start)} into place {voice.place(end)}",),
+        spoken=sentence(
+            f"{'bobbin of ' if behind else ''}{voice.said([unit])}{low}, {aloud}. "
+            f"{places_said([voice.place(end)]).capitalize()}"
+        ),
+    )
+
+
+def _lift(step: Step, voice: Voice) -> Words:
+    names, said = voice.names(step.units), voice.said(step.units)
+    if step.kind == "clear-lift":
+        where = "BELOW all others" if step.below else "ABOVE all others"
+        return Words(
+            do=f"HOLD ASIDE {names}",
+            cross=where,
+            lines=("their bobbins",),
+            spoken=sentence(f"hold aside the bobbins of {said}, {where.lower()}"),
+        )
+    do = "TAKE OUT BELOW" if step.below else "LIFT OUT"
+    return Words(
+        do=f"{do} {names}",
+        cross="",
+        lines=(_counted(len(step.units), "strip"),),
+        spoken=sentence(f"{do.lower()} {said}"),
+    )
+
+
+def _shift(step: Step, voice: Voice) -> Words:
+    rows = list(zip(step.units, step.to_places, strict=True))
+    rows = list(reversed(rows)) if voice.behind else rows
+    what = " the bobbins" if step.kind == "clear-shift" else ""
+    ways = [f"{voice.name(u)} to {voice.place(to)}" for u, to in rows]
+    aloud = [f"{voice.said([u])} to {number_said(voice.place(to))}" for u, to in rows]
+    return Words(
+        do=f"MOVE ALONG{what}",
+        cross=", ".join(ways),
+        lines=("nothing crosses",),
+        spoken=sentence(f"move along{what}: {listed(aloud)}"),
+    )
+
+
+def _turn(step: Step, voice: Voice) -> Words:
+    (unit,) = step.units
+    way, much = voice.side(step.half_turns), _much(step.half_turns)
+    what = "bobbin " if step.kind == "clear-turn" else ""
+    face: tuple[str, ...] = ()
+    if step.after is not None:
+        up = step.after.faces[unit] > 0
+        face = ("then its face is up" if up else "then its back is up",)
+    return Words(
+        do=f"TURN {what}{voice.name(unit)}",
+        cross=f"{way.upper()}, {much}",
+        lines=face,
+        spoken=sentence(
+            f"turn {'the bobbin of ' if what else ''}{voice.said([unit])} {way}, {much}"
+        ),
+    )
+
+
+def _much(half_turns: int) -> str:
+    count = abs(half_turns)
+    return {1: "half a turn", 2: "a full turn"}.get(count, f"{count} half turns")
+
+
+def _check(step: Step, voice: Voice) -> Words:
+    row = [] if step.after is None else [u for u in step.after.row if u is not None]
+    backs = [] if step.after is None else [u for u in row if step.after.faces[u] < 0]
+    lines = ("faces as in the picture",) if backs else ()
+    return Words(
+        do="LOOK",
+        cross="",
+        lines=("from your left: compare with the picture", *lines),
+        spoken=sentence(
+            f"look. From the left: {voice.said(row)}"
+            if 0 < len(row) <= MOST_HEARD
+            else "look, and compare with the picture"
+        ),
+    )
+
+
+def _weights(step: Step, voice: Voice) -> Words:
+    windows = step.windows
+    if voice.behind:
+        windows = tuple((voice.place(high), voice.place(low)) for low, high in reversed(windows))
+    where = ", ".join(str(low) if low == high else f"{low}-{high}" for low, high in windows)
+    off = step.kind == "weights-off"
+    return Words(
+        do="WEIGHTS OFF" if off else "WEIGHTS ON",
+        cross=f"places {where}",
+        lines=("one hand at a time" if off else "nothing is crossed behind the reed",),
+        spoken=sentence(f"weights {'off' if off else 'on'}: {windows_said(windows)}"),
+    )
+
+
+def _picks(step: Step, voice: Voice) -> Words:
+    del voice
+    band = f"band {step.band}"
+    return Words(
+        do=_counted(step.count, "PICK", "PICKS"),
+        cross="",
+        lines=(band, step.text.split(": ")[1].split(" of ")[-1]),
+        marks=step.sheds,
+        spoken=sentence(
+            f"{number_said(step.count)} {'pick' if step.count == 1 else 'picks'}: "
+            f"{', '.join(step.sheds)}"
+        ),
+    )
+
+
+def _rod(step: Step, voice: Voice) -> Words:
+    del voice
+    what = step.text.split("lay in the rod ")[-1].split(", in the shed")[0]
+    return Words(
+        do="LAY IN THE ROD",
+        cross=what,
+        lines=(f"band {step.band}",),
+        marks=step.sheds,
+        spoken=sentence(f"lay in the rod, shed {step.sheds[0]}"),
+    )
+
+
+def _counted(count: int, one: str, many: str = "") -> str:
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+_SAID: dict[str, Callable[[Step, Voice], Words]] = {
+    "lay": _lay,
+    "clear": _lay,
+    "lift": _lift,
+    "clear-lift": _lift,
+    "shift": _shift,
+    "clear-shift": _shift,
+    "turn": _turn,
+    "clear-turn": _turn,
+    "check": _check,
+    "weights-off": _weights,
+    "weights-on": _weights,
+    "pick": _picks,
+    "rod": _rod,
+}
