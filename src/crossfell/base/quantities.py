@@ -34,7 +34,8 @@ BARE = {
 GREATEST = 1e7  # of any quantity, in inside units: ten kilometres, ten tonnes
 
 _NUMBER = re.compile(
-    r"(?P<sign>[-+−]?)\s*(?:(?P<whole>\d[\d\u202f']*(?:\.\d+)?|\.\d+)(?:[\s-]+(?=\d+\s*/))?)?"
+    r"(?P<sign>[-+−]?)\s*"
+    r"(?:(?P<whole>\d[\d\u202f']*(?:\.\d+)?|\.\d+)(?![\d\u202f'.]*\s*/)(?:[\s-]+(?=\d+\s*/))?)?"
     r"(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+))?\s*(?P<unit>.*)",
     re.ASCII,
 )

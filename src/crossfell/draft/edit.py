@@ -18,6 +18,8 @@ from crossfell.draft.edit_moves import (
     remove_move,
     set_moves,
 )
+from crossfell.draft.edit_names import rename
+from crossfell.draft.edit_runs import backwards, make_figure, mirror, reverse
 from crossfell.draft.edit_spans import copy_span, delete_span, insert_span, move_span
 from crossfell.draft.script import NotEditable
 
@@ -27,14 +29,19 @@ __all__ = [
     "add_move",
     "add_table",
     "add_yarn",
+    "backwards",
     "change_move",
     "copy_span",
     "delete_span",
     "find_move",
     "insert_span",
+    "make_figure",
+    "mirror",
     "move_span",
     "moves_of",
     "remove_move",
+    "rename",
+    "reverse",
     "set_height",
     "set_key",
     "set_moves",

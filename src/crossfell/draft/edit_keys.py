@@ -56,12 +56,13 @@ def add_table(text: str, family: str, name: str, keys: Mapping[str, object]) -> 
     if script.at((family, name)) is not None:
         raise NotEditable(f"there is a {family} {name} already")
     rows = {key: as_toml(value) for key, value in keys.items()}
-    return spliced(script, [_new_table(script, (family, name), rows)])
+    return spliced(script, [new_table(script, (family, name), rows)])
 
 
 def setting(script: Script, way: Way, value: str) -> list[Splice]:
     """Splices that set a key to a value as written in TOML."""
     extent = script.places.extent(*way)
+    value = value.replace("\n", script.newline)
     if extent is not None:
         start, end = extent
         growth = len(value) - (end - start)
@@ -92,7 +93,7 @@ def _adding(script: Script, way: Way, value: str) -> Splice:
         return _adding(script, table, f"{{ {name} = {value} }}")
     if not all(isinstance(part, str) for part in table):
         raise NotEditable(f"`{_called(table)}` is not there")
-    return _new_table(script, table, {str(way[-1]): value})
+    return new_table(script, table, {str(way[-1]): value})
 
 
 def _last_pair(script: Script, table: Way) -> tuple[Way, Extent] | None:
@@ -153,9 +154,11 @@ def _first_header(script: Script) -> int:
 def lead(script: Script, header: int) -> int:
     """Where the remark directly above a header begins; the header's line when there is none."""
     start = script.line_start(header)
+    ends = (extent[1] for way in script.places.ways() if (extent := script.places.extent(*way)))
+    floor = max((end for end in ends if end <= header), default=0)
     while start:
         above = script.line_start(start - 1)
-        if not script.text[above:start].lstrip().startswith("#"):
+        if above < floor or not script.text[above:start].lstrip().startswith("#"):
             break
         start = above
     return start
@@ -183,8 +186,8 @@ def own_end(script: Script, header: int, until: int) -> int:
     return min(end, until)
 
 
-def _new_table(script: Script, table: Way, rows: Mapping[str, str]) -> Splice:
-    """A new table: after the last of its family, else before the first figure or span."""
+def new_table(script: Script, table: Way, rows: Mapping[str, str]) -> Splice:
+    """A new table, of values as written: after its family, else before any figure or span."""
     width = max(map(len, map(as_key, rows)), default=0)
     nl = script.newline
     lines = [f"[{'.'.join(as_key(str(part)) for part in table)}]"]

@@ -171,6 +171,11 @@ def listed_at(script: Script, way: Way) -> MoveList | None:
     return MoveList(start + quotes, end - quotes, quotes == 3, tuple(items))
 
 
+def is_moves(way: Way) -> bool:
+    """Whether a list of moves stands at a way."""
+    return _site_of(way) is not None
+
+
 def _site_of(way: Way) -> Site | None:
     match way:
         case ("span", int(number), "moves"):

@@ -38,7 +38,7 @@ def copy_span(text: str, span: int, at: int | None = None) -> str:
     """Put in a copy of a span that becomes number `at`: below the span when nothing is said."""
     script = opened(text)
     block = _block(script, span)
-    return _put(script, span + 1 if at is None else at, _ended(script, block))
+    return _put(script, span + 1 if at is None else at, ended(script, block))
 
 
 def delete_span(text: str, span: int) -> str:
@@ -59,7 +59,7 @@ def move_span(text: str, span: int, to: int) -> str:
         raise NotEditable(f"the draft has spans 1 to {count}, no {to}")
     if to == span:
         return text
-    own = _ended(script, block)
+    own = ended(script, block)
     out = opened(spliced(script, [_out(script, block)]))
     return _put(out, to, own)
 
@@ -89,7 +89,8 @@ def _block(script: Script, span: int) -> Block:
     return found[span - 1]
 
 
-def _ended(script: Script, block: Block) -> str:
+def ended(script: Script, block: Block) -> str:
+    """A span's own text, with a line end."""
     own = script.text[block.start : block.end]
     return own if own.endswith("\n") else own + script.newline
 

@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
-from crossfell.base.quantities import read_quantity
+from crossfell.base.quantities import NotAQuantity, read_quantity
 
 KEYWORDS = (
     "over", "under", "turn", "roll", "shift", "plait", "at", "left", "right", "twice", "times",
@@ -107,7 +107,14 @@ def parsed(line: str) -> tuple[MoveText, ...] | Unread:
         tree = _grammar().parse(line)
     except UnexpectedInput as problem:
         return _unread(line, problem)
-    return tuple(_move(node) for node in tree.children)
+    moves: list[MoveText] = []
+    for node in tree.children:
+        try:
+            moves.append(_move(node))
+        except NotAQuantity as problem:
+            start, end = node.meta.start_pos, node.meta.end_pos
+            return Unread(start, end - start, line[start:end], str(problem))
+    return tuple(moves)
 
 
 @cache

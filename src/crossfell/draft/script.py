@@ -132,7 +132,8 @@ def as_toml(value: object) -> str:
             raise NotEditable("this is not a number")
         value = int(value) if value.is_integer() else value
     if isinstance(value, str) and "\n" in value:
-        return tomlkit.string(f"\n{value}", multiline=True).as_string()
+        quoted = tomlkit.string(value, multiline=True).as_string()
+        return quoted if value.startswith("\n") else f'"""\n{quoted[3:]}'
     if isinstance(value, dict):
         inside = ", ".join(f"{as_key(name)} = {as_toml(item)}" for name, item in value.items())
         return f"{{ {inside} }}"
