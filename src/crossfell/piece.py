@@ -17,9 +17,10 @@ from crossfell.paths.stage import paths_of
 from crossfell.plan.amounts import Amounts, amounts_of
 from crossfell.plan.model import Plan
 from crossfell.plan.steps import plan_of
+from crossfell.statics.model import Hung
 from crossfell.statics.quick import SpanHold, hold_notes, holds_of
-
 from crossfell.statics.stage import hung_of
+
 
 class Piece:
     """A computed piece: the craft's table of contents."""
@@ -55,11 +56,11 @@ class Piece:
         return holds_of(self.draft, self.paths)
 
     @cached_property
-    @cached_property
     def hung(self) -> Hung:
         """Where rods and units come to rest when it hangs."""
         return hung_of(self.draft, self.order, self.paths)
 
+    @cached_property
     def amounts(self) -> Amounts:
         """What to wind, cut, brush and buy."""
         return amounts_of(self.draft, self.paths)
@@ -80,8 +81,8 @@ class Piece:
                 *self.order.notes,
                 *self.paths.notes,
                 *hold_notes(self.draft, self.holds),
-                *self.loom.notes,
                 *self.hung.notes,
+                *self.loom.notes,
                 *self.amounts.notes,
             )
         )
