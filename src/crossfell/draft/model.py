@@ -59,6 +59,7 @@ class Yarn(Table):
     put_up_g: float | None = key(None, "mass", "mass of one cone, ball or hank as sold")
     lot: str = key("", "text", "dye lot")
     diameter_mm: float | None = key(None, "length", "measured diameter (1 / wraps per length)")
+    pressed_mm: float | None = key(None, "length", "measured thickness of the pressed yarn")
     tenacity_n_per_tex: float | None = key(None, "number", "measured breaking load per tex, N/tex")
     modulus_n_per_tex: float | None = key(None, "number", "measured initial modulus, N/tex")
     in_stock_g: float = key(0.0, "mass", "mass in stock")

@@ -15,7 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crossfell.base.notes import Note
+from crossfell.paths.heights import Pressing
+from crossfell.paths.lines import Lines
 
+Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
 
@@ -25,17 +28,36 @@ class Paths:
 
     x_mm: Floats  # [bands, units] centre of each unit at each band
     width_mm: Floats  # [units] width of each unit where it lies straight
+    ends: Ints  # [units] how many ends each has
+    half_turns: Floats  # [spans, units] signed
     band_bottom_mm: Floats  # [bands] y of the first-woven edge of each band
     band_top_mm: Floats  # [bands] y of its last-woven edge
     lean_rad: Floats  # [spans, units] angle from the vertical, positive to the right
     narrow_mm: Floats  # [spans, units] width across the path, w cos(lean)
     chord_mm: Floats  # [spans, units] straight length in the plane
+    lines: Lines  # centre lines in space
     length_mm: Floats  # [spans, units] true length of the centre line, with its crossings
     edge_mm: Floats  # [spans, units] true length of the outermost ends (longer where it turns)
+    steep_mm: Floats  # [spans, units] greatest way out of the vertical per span height, in space
+    pile_mm: Floats  # [spans] greatest thickness of units lying over each other at one spot
+    pile_at: tuple[tuple[int, float, float] | None, ...]  # [spans] units there, x mm, height share
+    pressing: Pressing  # how the heights were found
     total_mm: Floats  # [units] all spans and bands, without crimp
     width_total_mm: float  # of the woven piece: places x pitch
     height_total_mm: float  # bands and spans
     notes: tuple[Note, ...]
+
+    def ends_mm(self, unit: int) -> Floats:
+        """True length (mm) of every end of a unit in every span, [spans, ends].
+
+        Ends lie evenly over the unit's width; a turned unit is a twisted ribbon, an end at r from
+        its middle a helix, √(length² + (k π r)²). Source: derived.
+        """
+        ends = int(self.ends[unit])
+        r = ((np.arange(ends) + 0.5) / ends - 0.5) * self.width_mm[unit]
+        turns = self.half_turns[:, unit, None]
+        lengths: Floats = np.hypot(self.length_mm[:, unit, None], turns * np.pi * r)
+        return lengths
 
     @property
     def max_lean_rad(self) -> Floats:

@@ -1,0 +1,193 @@
+"""What does the centre line of every unit look like in space?
+
+Between two knots a centre line runs straight in the plane and as a cubic in height, so that knots
+with height and slope describe it exactly. Knots are its meetings, its corners in an interlaced
+span, and the two bands.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from crossfell.order.model import Floats, Ints
+from crossfell.paths.meetings import Meetings
+
+# Gauss-Legendre, five points on [0, 1]; published, exact for polynomials of degree nine
+_POINT, _WEIGHT = np.polynomial.legendre.leggauss(5)
+GAUSS_AT, GAUSS_WEIGHT = (_POINT + 1) / 2, _WEIGHT / 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lines:
+    """Centre lines as knots, sorted by span, unit and height."""
+
+    first: Ints  # [spans × units + 1] where the knots of span k, unit u begin: k × units + u
+    units: int
+    at: Floats  # [knots] share of the span's height, 0 to 1
+    x_mm: Floats  # [knots]
+    z_mm: Floats  # [knots] towards the viewer, 0 in the plane of the bands
+    slope_mm: Floats  # [knots] change of z per span height
+
+    def of(self, span: int, unit: int) -> slice:
+        """Knots of one unit in one span (indices from 0)."""
+        line = span * self.units + unit
+        return slice(int(self.first[line]), int(self.first[line + 1]))
+
+    def point_mm(self, span: int, unit: int, at: Floats) -> tuple[Floats, Floats]:
+        """X and z (mm) of a centre line at shares `at` of the span's height."""
+        part = self.of(span, unit)
+        knots, x = self.at[part], self.x_mm[part]
+        i = np.clip(np.searchsorted(knots, at, side="right") - 1, 0, len(knots) - 2)
+        width = knots[i + 1] - knots[i]
+        t = np.divide(at - knots[i], width, out=np.zeros_like(at), where=width > 0)
+        z, dz = self.z_mm[part], self.slope_mm[part] * 1.0
+        one, other = (1 + 2 * t) * (1 - t) ** 2, t**2 * (3 - 2 * t)
+        height: Floats = one * z[i] + other * z[i + 1]
+        height = height + width * t * (1 - t) * ((1 - t) * dz[i] - t * dz[i + 1])
+        return x[i] + t * (x[i + 1] - x[i]), height
+
+
+def lines_of(meetings: Meetings, force: Floats, stiffness: Floats, x_mm: Floats) -> Lines:
+    """Centre lines of all units in all spans; `x_mm` is [bands, units], `force` [meetings]."""
+    spans, units = len(x_mm) - 1, x_mm.shape[1]
+    loaded = np.concatenate((meetings.over, meetings.under))
+    line = np.concatenate((meetings.span, meetings.span)) * units + loaded
+    push = np.concatenate((force, -force)) / stiffness[loaded]
+    ends = np.arange(spans * units)
+    corner_line, corner_at = _corners(meetings, units)
+    still = np.zeros(2 * len(ends) + len(corner_line))
+    knot_line = np.concatenate((ends, ends, corner_line, line))
+    knot_at = np.concatenate(
+        (np.zeros(len(ends)), np.ones(len(ends)), corner_at, meetings.at, meetings.at)
+    )
+    load = np.concatenate((still, push))
+    order = np.lexsort((knot_at, knot_line))
+    knot_line, knot_at, load = knot_line[order], knot_at[order], load[order]
+    first = np.searchsorted(knot_line, np.arange(spans * units + 1))
+    z, dz = _bent(knot_line, knot_at, load, first)
+    return Lines(
+        first=first,
+        units=units,
+        at=knot_at,
+        x_mm=_sideways(meetings, x_mm, knot_line, knot_at),
+        z_mm=z,
+        slope_mm=dz,
+    )
+
+
+def _bent(line: Ints, at: Floats, load: Floats, first: Ints) -> tuple[Floats, Floats]:
+    """Heights and slopes (mm) at the knots of clamped beams under their loads.
+
+    z = M s²/2 − R s³/6 + Σ P (s − t)³/6 over the loads P at t < s, with M = Σ P t (1 − t)² and
+    R = Σ P (1 − t)² (1 + 2 t): the beam formula of `beams.deflection`, summed in one pass.
+    """
+    if not len(line):
+        return at, at
+    lines = len(first) - 1
+    moment = np.bincount(line, load * at * (1 - at) ** 2, minlength=lines)[line]
+    shear = np.bincount(line, load * (1 - at) ** 2 * (1 + 2 * at), minlength=lines)[line]
+    p, pt, ptt, pttt = (_before(load * at**k, line, first) for k in range(4))
+    z = moment * at**2 / 2 - shear * at**3 / 6
+    z += (p * at**3 - 3 * pt * at**2 + 3 * ptt * at - pttt) / 6
+    dz = moment * at - shear * at**2 / 2 + (p * at**2 - 2 * pt * at + ptt) / 2
+    at_band = (at <= 0) | (at >= 1)
+    return np.where(at_band, 0.0, z), np.where(at_band, 0.0, dz)
+
+
+def _before(value: Floats, line: Ints, first: Ints) -> Floats:
+    """Sum of what stands before each knot on its own line."""
+    total = np.concatenate(([0.0], np.cumsum(value)[:-1]))
+    before: Floats = total - total[first[:-1]][line]
+    return before
+
+
+def _corners(meetings: Meetings, units: int) -> tuple[Ints, Floats]:
+    lines, shares = [np.zeros(0, np.int64)], [np.zeros(0)]
+    for k, bends in enumerate(meetings.bends):
+        if len(bends.at):
+            each = k * units + np.arange(units)
+            lines.append(np.tile(each, len(bends.at)))
+            shares.append(np.repeat(bends.at, units))
+    return np.concatenate(lines), np.concatenate(shares)
+
+
+def _sideways(meetings: Meetings, x_mm: Floats, knot_line: Ints, knot_at: Floats) -> Floats:
+    units = x_mm.shape[1]
+    span, unit = knot_line // units, knot_line % units
+    x: Floats = (1 - knot_at) * x_mm[span, unit] + knot_at * x_mm[span + 1, unit]
+    for k, bends in enumerate(meetings.bends):
+        if not len(bends.at):
+            continue
+        rows = np.vstack((x_mm[k], bends.x_mm, x_mm[k + 1]))
+        here = np.flatnonzero(span == k)
+        along = np.clip(knot_at[here] * (len(rows) - 1), 0, len(rows) - 1)
+        below = np.minimum(along.astype(np.int64), len(rows) - 2)
+        share = along - below
+        x[here] = (1 - share) * rows[below, unit[here]] + share * rows[below + 1, unit[here]]
+    return x
+
+
+def lengths_mm(lines: Lines, heights_mm: Floats) -> Floats:
+    """True length [spans, units] of every centre line; `heights_mm` is [spans].
+
+    Length of √(1 + x'² + z'²) by five-point Gauss from knot to knot. Source: definition.
+    """
+    part = _segments(lines)
+    slopes = _slopes(lines, part, GAUSS_AT)
+    rise = heights_mm[part.line // lines.units] * part.width
+    across = np.diff(lines.x_mm)[part.start]
+    length = (
+        np.sqrt((rise**2 + across**2)[:, None] + (slopes * part.width[:, None]) ** 2) @ GAUSS_WEIGHT
+    )
+    total = np.bincount(part.line, length, minlength=len(lines.first) - 1)
+    return np.asarray(total, dtype=np.float64).reshape(-1, lines.units)
+
+
+def steepest_mm(lines: Lines) -> Floats:
+    """Greatest way out of the vertical per span height (mm), sideways and in depth together.
+
+    [spans, units]: √(dx/ds² + dz/ds²) at its greatest; over the span's height it is the tangent of
+    the lean in space. The slope of a cubic is greatest at a knot or where its bend changes sign.
+    """
+    part = _segments(lines)
+    across = np.diff(lines.x_mm)[part.start] / part.width
+    z0, z1 = lines.z_mm[part.start], lines.z_mm[part.start + 1]
+    d0, d1 = lines.slope_mm[part.start] * part.width, lines.slope_mm[part.start + 1] * part.width
+    bend = 2 * (d0 + d1 - 2 * (z1 - z0))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        turn = np.where(bend != 0, (3 * (z1 - z0) - 2 * d0 - d1) / -(bend * 1.5), 0.0)
+    inside = _slopes(lines, part, np.clip(turn, 0, 1)[:, None])[:, 0]
+    steep = np.max(np.abs([inside, d0 / part.width, d1 / part.width]), axis=0)
+    out = np.zeros(len(lines.first) - 1)
+    np.maximum.at(out, part.line, np.hypot(across, steep))
+    return out.reshape(-1, lines.units)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Segments:
+    """Pieces from knot to knot: the lower knot, the line, the share of the height."""
+
+    start: Ints
+    line: Ints
+    width: Floats
+
+
+def _segments(lines: Lines) -> _Segments:
+    line = np.repeat(np.arange(len(lines.first) - 1), np.diff(lines.first))
+    width = np.diff(lines.at)
+    start = np.flatnonzero((np.diff(line) == 0) & (width > 1e-12))
+    return _Segments(start=start, line=line[start], width=width[start])
+
+
+def _slopes(lines: Lines, part: _Segments, at: Floats) -> Floats:
+    """dz/ds (mm per span height) [segments, points] at shares `at` of each segment."""
+    z0, z1 = lines.z_mm[part.start], lines.z_mm[part.start + 1]
+    d0, d1 = lines.slope_mm[part.start], lines.slope_mm[part.start + 1]
+    mean = ((z1 - z0) / part.width)[:, None]
+    t = at if at.ndim == 2 else at[None, :]
+    slopes: Floats = (
+        6 * t * (1 - t) * mean + (1 - t) * (1 - 3 * t) * d0[:, None] + t * (3 * t - 2) * d1[:, None]
+    )
+    return slopes
