@@ -104,6 +104,16 @@ def _cartoon(piece: Piece) -> Part:
     return [("cartoon.pdf", "the cartoon at true size, in sheets", lambda: cartoon_pdf(piece))]
 
 
+def _model(piece: Piece) -> Part:
+    from crossfell.model3d.model import glb
+    from crossfell.model3d.still import still_png
+
+    return [
+        ("model.glb", "the piece in space, true size (glTF 2.0)", lambda: glb(piece)),
+        ("still.png", "on its wall, with its shadow", lambda: still_png(piece)),
+    ]
+
+
 def _facts(piece: Piece) -> Part:
     from crossfell.facts.build import facts_of, written
 
@@ -114,6 +124,7 @@ PARTS: dict[str, Callable[[Piece], Part]] = {
     "pictures": _pictures,
     "papers": _papers,
     "cartoon": _cartoon,
+    "model": _model,
     "facts": _facts,
 }
 

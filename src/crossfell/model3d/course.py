@@ -1,0 +1,127 @@
+"""Where does every open ribbon run in space, once the piece hangs?
+
+Frame: millimetres; x to the right with 0 at the piece's left edge, y up from its lowest edge, z
+towards the viewer with 0 in the middle of the bands. A ribbon's cross-section stays level, as at
+the loom: a leaning unit narrows to w·cos(lean) across its path.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from crossfell.model3d.heights import SAMPLES, heights_of
+from crossfell.order.model import Ints
+from crossfell.paths.model import Floats, wall_from_loom
+from crossfell.paths.stage import yarn_diameter_mm
+from crossfell.piece import Piece
+
+
+@dataclass(frozen=True, kw_only=True)
+class Courses:
+    """All open ribbons, one row for each span and unit, in weaving direction."""
+
+    span: Ints  # [ribbons] index
+    unit: Ints  # [ribbons]
+    start_mm: Floats  # [ribbons, 2] middle of its first-woven end
+    end_mm: Floats  # [ribbons, 2]
+    z_mm: Floats  # [ribbons, SAMPLES]
+    angle_rad: Floats  # [ribbons, SAMPLES] 0: face forward; right turns positive
+    width_mm: Floats  # [ribbons]
+    thick_mm: Floats  # [ribbons]
+    turned: bool  # the piece hangs half round in its plane, as it was woven from its top
+    short_mm: float  # see Heights
+
+    def keep(self, tolerance_mm: float) -> np.ndarray:
+        """[ribbons, SAMPLES] samples that a polyline needs to stay within the tolerance."""
+        half = self.width_mm[:, None] / 2
+        curve = np.stack(
+            [half * np.cos(self.angle_rad), half * np.sin(self.angle_rad), self.z_mm], axis=-1
+        )
+        return needed(curve, tolerance_mm)
+
+
+def courses_of(piece: Piece) -> Courses:
+    """The courses of all units in all spans, hung as drawn."""
+    draft, order, paths = piece.draft, piece.order, piece.paths
+    spans, units = len(draft.spans), len(draft.units)
+    thick = np.array([thickness_mm(piece, unit.kind) for unit in draft.units])
+    angle = angles_of(piece)
+    heights = heights_of(order, paths.x_mm, paths.width_mm, thick, angle)
+    low = np.repeat(paths.band_top_mm[:-1], units)
+    high = np.repeat(paths.band_bottom_mm[1:], units)
+    start = _hung(piece, paths.x_mm[:-1].ravel(), low)
+    end = _hung(piece, paths.x_mm[1:].ravel(), high)
+    return Courses(
+        span=np.repeat(np.arange(spans), units),
+        unit=np.tile(np.arange(units), spans),
+        start_mm=start,
+        end_mm=end,
+        z_mm=heights.z_mm.reshape(-1, SAMPLES),
+        angle_rad=angle.reshape(-1, SAMPLES),
+        width_mm=np.tile(paths.width_mm, spans),
+        thick_mm=np.tile(thick, spans),
+        turned=draft.about.woven_from == "top",
+        short_mm=heights.short_mm,
+    )
+
+
+def _hung(piece: Piece, x_mm: Floats, y_mm: Floats) -> Floats:
+    """Points [points, 2] of the loom in the frame of the hung piece."""
+    paths = piece.paths
+    x, y = wall_from_loom(
+        x_mm,
+        y_mm,
+        width_mm=paths.width_total_mm,
+        height_mm=paths.height_total_mm,
+        woven_from=piece.draft.about.woven_from,
+    )
+    return np.column_stack([x, y])
+
+
+def angles_of(piece: Piece) -> Floats:
+    """[spans, units, SAMPLES] angle of each face from the viewer, flat at both bands.
+
+    A right half turn carries the face over to the right as the weaving goes on: Z twist (ISO 2).
+    """
+    order = piece.order
+    u = np.linspace(0, 1, SAMPLES)
+    eased = u * u * (3 - 2 * u)
+    first = np.where(order.face[:-1] > 0, 0.0, np.pi)
+    shape = (len(order.spans), len(order.names))
+    turns = np.array([span.half_turns for span in order.spans], dtype=np.float64).reshape(shape)
+    angle: Floats = first[:, :, None] + np.pi * turns[:, :, None] * eased
+    return angle
+
+
+def thickness_mm(piece: Piece, kind: str) -> float:
+    """Thickness of a ribbon: the diameter of its thickest yarn."""
+    return max(yarn_diameter_mm(piece.draft, name) for _, name in piece.draft.kinds[kind].ends)
+
+
+def needed(curve: Floats, tolerance: float) -> np.ndarray:
+    """[rows, samples] the points of curves [rows, samples, 3] that straight lines need.
+
+    Both ends are kept; the point that is farthest off is added again and again, in every row at
+    once, until no point is off by more than the tolerance.
+    Source: Ramer 1972, Douglas and Peucker 1973. Checked: tests/model3d/test_course.py.
+    """
+    rows, samples, _ = curve.shape
+    at = np.arange(samples)
+    kept = np.zeros((rows, samples), dtype=bool)
+    kept[:, [0, -1]] = True
+    left = np.arange(rows)
+    while len(left):
+        mine, keep = curve[left], kept[left]
+        before = np.maximum.accumulate(np.where(keep, at, 0), axis=1)
+        after = np.minimum.accumulate(np.where(keep, at, samples - 1)[:, ::-1], axis=1)[:, ::-1]
+        share = (at - before) / np.maximum(after - before, 1)
+        one = np.take_along_axis(mine, before[:, :, None], axis=1)
+        two = np.take_along_axis(mine, after[:, :, None], axis=1)
+        off = np.linalg.norm(mine - one - (two - one) * share[:, :, None], axis=2)
+        worst = off.argmax(axis=1)
+        more = off[np.arange(len(left)), worst] > tolerance
+        left, worst = left[more], worst[more]
+        kept[left, worst] = True
+    return kept

@@ -1,0 +1,122 @@
+"""The model: few triangles, true size, names kept, outward faces, the same bytes each time."""
+
+import json
+import struct
+
+import numpy as np
+import pytest
+from hung_samples import example, small
+
+from crossfell.draft.reader import read_draft
+from crossfell.model3d.bands import cloth_of, drawdown
+from crossfell.model3d.model import MOST_TRIANGLES, cord_places, glb, parts_of
+from crossfell.model3d.picture import png_of
+from crossfell.piece import Piece
+
+
+def _named(piece):
+    return {part.name: part for part in parts_of(piece)}
+
+
+@pytest.mark.parametrize("name", ["01-first-sampler", "02-tideline", "03-long-harvest"])
+def test_every_example_stays_under_fifty_thousand_triangles(name):
+    assert sum(len(part.mesh.faces) for part in parts_of(example(name))) < MOST_TRIANGLES
+
+
+def test_fine_makes_a_thread_of_every_end():
+    piece = small()
+    plain, fine = (parts_of(piece, fine=fine)[0].mesh for fine in (False, True))
+    assert len(fine.faces) >= 10 * 10 * 2
+    assert len(fine.faces) > 5 * len(plain.faces)
+
+
+@pytest.mark.parametrize("fine", [False, True])
+@pytest.mark.parametrize("name", ["01-first-sampler", "02-tideline"])
+def test_every_face_is_anticlockwise_from_outside(name, fine):
+    for part in parts_of(example(name), fine=fine):
+        mesh = part.mesh
+        a, b, c = (mesh.points[mesh.faces[:, i]] for i in range(3))
+        across = np.cross(b - a, c - a)
+        area = np.linalg.norm(across, axis=1)
+        facing = (across * mesh.normals[mesh.faces].sum(axis=1)).sum(axis=1)
+        assert (facing[area > 1e-6] > 0).all(), part.name
+        assert np.allclose(np.linalg.norm(mesh.normals, axis=1), 1)
+
+
+def test_parts_keep_the_names_of_the_draft():
+    names = set(_named(small()))
+    units = {"unit r1", "unit b1", "unit r2"}
+    rest = {"band 1", "band 2", "rod 1", "rod 2", "cord 1", "cord 2", "point 1", "point 2", "wall"}
+    assert names == units | rest
+
+
+def test_it_hangs_where_the_draft_says():
+    piece = small()
+    parts = _named(piece)
+    hang = piece.draft.hang
+    rod = parts["rod 1"].mesh.points
+    assert np.isclose(
+        rod[:, 1].mean(), hang.above_floor_mm + piece.paths.band_top_mm[0] / 2, atol=1
+    )
+    assert np.isclose(rod[:, 2].mean(), hang.off_wall_mm)
+    assert np.isclose(np.ptp(rod[:, 0]), piece.paths.width_total_mm + 2 * 15)
+    assert np.isclose(np.ptp(rod[:, 2]), 3.0, atol=0.2)
+    assert np.all(parts["wall"].mesh.points[:, 2] == 0)
+    cord = parts["cord 1"].mesh.points
+    assert np.isclose(cord[:, 0].mean(), rod[:, 0].min() + 20)
+    assert np.isclose(np.ptp(cord[:, 1]), hang.cord_length_mm)
+
+
+def test_least_bending_puts_cords_where_the_bending_moments_are_equal():
+    """Source: published, standard beam tables: w a²/2 at a cord equals w (L² − 4 L a)/8 between."""
+    piece = example("02-tideline")
+    left, right = cord_places(piece)
+    length = piece.paths.width_total_mm + 2 * piece.draft.stock.overhang_mm
+    assert np.isclose(left, length - right)
+    assert np.isclose(left**2 / 2, (length**2 - 4 * length * left) / 8)
+
+
+def test_a_rail_needs_no_cords():
+    text = small().draft.text.replace("cords = [20, 150]", "cords = [20, 150]\nrail = true")
+    names = set(_named(Piece(read_draft(text))))
+    assert "cord 1" not in names
+    assert "point 1" in names
+
+
+def test_the_same_draft_makes_the_same_bytes():
+    assert glb(small()) == glb(small())
+    assert glb(small()) != glb(small(moves="1 under 2"))
+
+
+def test_any_title_is_data():
+    title = 'Ebbe #1 \\" $x$ </script> שלום é'
+    made = glb(small(title=title))
+    length = struct.unpack_from("<I", made, 12)[0]
+    document = json.loads(made[20 : 20 + length])
+    assert document["scenes"][0]["name"] == 'Ebbe #1 " $x$ </script> שלום é'
+
+
+def test_a_band_is_plain_weave_and_its_back_is_its_complement():
+    piece = small()
+    image = drawdown(piece, cloth_of(piece, 0)).astype(int)
+    half = len(image) // 2
+    front, back = image[:half], image[half:]
+    pick = piece.draft.yarns["red"].colour
+    assert front.shape == back.shape
+    differs = (front[1] != back[1]).any(axis=1)
+    warp = front[0, :, 3] == 255
+    assert pick == "#c02020"
+    assert 0.4 < differs[warp].mean() <= 1.0
+    gap = front[:, :, 3] == 0
+    assert gap.any()  # between units only picks run
+    assert not gap.all()
+
+
+def test_pictures_are_true_png():
+    from io import BytesIO
+
+    from PIL import Image
+
+    pixels = np.arange(2 * 3 * 4, dtype=np.uint8).reshape(2, 3, 4)
+    assert np.array_equal(np.asarray(Image.open(BytesIO(png_of(pixels)))), pixels)
+    assert np.array_equal(np.asarray(Image.open(BytesIO(png_of(pixels[..., :3])))), pixels[..., :3])
