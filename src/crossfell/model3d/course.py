@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from crossfell.model3d.heights import SAMPLES, heights_of
+from crossfell.model3d.heights import SAMPLES, crossed, heights_of
 from crossfell.order.model import Ints
 from crossfell.paths.model import Floats, wall_from_loom
 from crossfell.paths.stage import yarn_diameter_mm
@@ -26,6 +26,7 @@ class Courses:
     unit: Ints  # [ribbons]
     start_mm: Floats  # [ribbons, 2] middle of its first-woven end
     end_mm: Floats  # [ribbons, 2]
+    aside_mm: Floats  # [ribbons, SAMPLES] to the right of its chord
     z_mm: Floats  # [ribbons, SAMPLES]
     angle_rad: Floats  # [ribbons, SAMPLES] 0: face forward; right turns positive
     width_mm: Floats  # [ribbons]
@@ -36,9 +37,8 @@ class Courses:
     def keep(self, tolerance_mm: float) -> np.ndarray:
         """[ribbons, SAMPLES] samples that a polyline needs to stay within the tolerance."""
         half = self.width_mm[:, None] / 2
-        curve = np.stack(
-            [half * np.cos(self.angle_rad), half * np.sin(self.angle_rad), self.z_mm], axis=-1
-        )
+        across, deep = half * np.cos(self.angle_rad), half * np.sin(self.angle_rad)
+        curve = np.stack([across, deep, self.z_mm, self.aside_mm], axis=-1)
         return needed(curve, tolerance_mm)
 
 
@@ -48,23 +48,47 @@ def courses_of(piece: Piece) -> Courses:
     spans, units = len(draft.spans), len(draft.units)
     thick = np.array([thickness_mm(piece, unit.kind) for unit in draft.units])
     angle = angles_of(piece)
-    heights = heights_of(order, paths.x_mm, paths.width_mm, thick, angle)
-    low = np.repeat(paths.band_top_mm[:-1], units)
-    high = np.repeat(paths.band_bottom_mm[1:], units)
-    start = _hung(piece, paths.x_mm[:-1].ravel(), low)
-    end = _hung(piece, paths.x_mm[1:].ravel(), high)
+    x, z = lines_of(piece)
+    wide = np.abs(np.cos(angle)) * paths.width_mm[:, None]
+    deep = np.abs(np.sin(angle)) * paths.width_mm[:, None] + np.abs(np.cos(angle)) * thick[:, None]
+    heights = heights_of(crossed(order, x), x, z, wide, deep)
+    turned = draft.about.woven_from == "top"
+    aside = (x - _chords(paths.x_mm)) * (-1.0 if turned else 1.0)
     return Courses(
         span=np.repeat(np.arange(spans), units),
         unit=np.tile(np.arange(units), spans),
-        start_mm=start,
-        end_mm=end,
+        start_mm=_hung(piece, paths.x_mm[:-1].ravel(), np.repeat(paths.band_top_mm[:-1], units)),
+        end_mm=_hung(piece, paths.x_mm[1:].ravel(), np.repeat(paths.band_bottom_mm[1:], units)),
+        aside_mm=aside.reshape(-1, SAMPLES),
         z_mm=heights.z_mm.reshape(-1, SAMPLES),
         angle_rad=angle.reshape(-1, SAMPLES),
         width_mm=np.tile(paths.width_mm, spans),
         thick_mm=np.tile(thick, spans),
-        turned=draft.about.woven_from == "top",
+        turned=turned,
         short_mm=heights.short_mm,
     )
+
+
+def lines_of(piece: Piece) -> tuple[Floats, Floats]:
+    """Centre lines of the paths, sampled: x and z [spans, units, SAMPLES], loom's frame.
+
+    Only interlaced spans leave their chords; they are made in passes, one above the other.
+    """
+    paths = piece.paths
+    x = _chords(paths.x_mm)
+    z = np.zeros_like(x)
+    at = np.linspace(0, 1, SAMPLES)
+    counts = np.diff(paths.lines.first).reshape(z.shape[:2])
+    for span, unit in np.argwhere(counts > 2):
+        x[span, unit], z[span, unit] = paths.lines.point_mm(int(span), int(unit), at)
+    return x, z
+
+
+def _chords(x_mm: Floats) -> Floats:
+    """Straight lines [spans, units, SAMPLES] from band to band."""
+    at = np.linspace(0, 1, SAMPLES)
+    chords: Floats = x_mm[:-1, :, None] + np.diff(x_mm, axis=0)[:, :, None] * at
+    return chords
 
 
 def _hung(piece: Piece, x_mm: Floats, y_mm: Floats) -> Floats:
@@ -101,7 +125,7 @@ def thickness_mm(piece: Piece, kind: str) -> float:
 
 
 def needed(curve: Floats, tolerance: float) -> np.ndarray:
-    """[rows, samples] the points of curves [rows, samples, 3] that straight lines need.
+    """[rows, samples] the points of curves [rows, samples, …] that straight lines need.
 
     Both ends are kept; the point that is farthest off is added again and again, in every row at
     once, until no point is off by more than the tolerance.

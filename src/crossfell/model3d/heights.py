@@ -1,11 +1,11 @@
-"""How far in front of each other do crossing units pass?
+"""How far in front of each other do crossing units pass, over their whole widths?
 
-Between two bands a unit runs on its straight chord, seen from the front; towards the viewer it
-bends as far as the crossings ask. Wherever two crossing ribbons cover each other, the upper one
-lies in front of the lower by both their half depths and a little air. Pushes apart and smoothing
-take turns, and pushes have the last word. A shape to look at, not a computed equilibrium.
+The paths know where centre lines run in space. Ribbons are wide: wherever two of them cover each
+other, the upper one lies in front of the lower by both their half depths and a little air. From the
+centre lines on, pushes apart and smoothing take turns, and pushes have the last word. A shape to
+look at, not a computed equilibrium.
 Source: derived; projection onto pairwise constraints is common practice.
-Checked: tests/model3d/test_heights.py.
+Checked: tests/model3d/test_crossing_heights.py.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crossfell.order.model import Ints, Order
 from crossfell.paths.model import Floats
@@ -34,48 +35,70 @@ class Heights:
 
 @dataclass(frozen=True, kw_only=True)
 class Crossed:
-    """Pairs that change sides on their chords; arrays are [pairs]."""
+    """Crossings, each with the samples before and after it; arrays are [crossings]."""
 
     span: Ints
     over: Ints
     under: Ints
+    near: NDArray[np.bool_]  # [crossings, SAMPLES] nearer to it than to the pair's other crossings
 
 
 def crossed(order: Order, x_mm: Floats) -> Crossed:
-    """Pairs whose chords cross, with who is in front.
+    """Crossings of centre lines `x_mm` [spans, units, SAMPLES], with who is in front.
 
-    A pair that crosses twice in one span is back where it was: its chords do not meet.
+    The n-th crossing of a pair in the order of the moves is the n-th time that its lines meet. One
+    for which the lines do not meet (they cross and cross back within a span) is left out.
     """
+    units = len(order.names)
     spans = [np.full(len(span.over), k) for k, span in enumerate(order.spans)]
     span = np.concatenate([*spans, np.empty(0)]).astype(np.int64)
     over = np.concatenate([*(s.over for s in order.spans), np.empty(0)]).astype(np.int64)
     under = np.concatenate([*(s.under for s in order.spans), np.empty(0)]).astype(np.int64)
-    before = x_mm[span, over] - x_mm[span, under]
-    after = x_mm[span + 1, over] - x_mm[span + 1, under]
-    meets = before * after < 0
-    low, high = np.minimum(over, under), np.maximum(over, under)
-    units = x_mm.shape[1]
-    key = (span * units + low) * units + high
-    _, first = np.unique(key[meets], return_index=True)
-    return Crossed(span=span[meets][first], over=over[meets][first], under=under[meets][first])
+    pair = (span * units + np.minimum(over, under)) * units + np.maximum(over, under)
+    turn = _turns(pair)
+    left = x_mm[span, over] < x_mm[span, under]
+    changes = np.diff(left.astype(np.int8), axis=1) != 0
+    passed = np.concatenate([np.zeros((len(pair), 1)), np.cumsum(changes, axis=1)], axis=1)
+    meets = passed[:, -1] > turn
+    near = _nearest_to(changes, turn) & meets[:, None]
+    return Crossed(span=span[meets], over=over[meets], under=under[meets], near=near[meets])
+
+
+def _turns(pair: Ints) -> Ints:
+    """How many earlier rows have the same value."""
+    order = np.argsort(pair, kind="stable")
+    same = pair[order]
+    fresh = np.concatenate([[True], same[1:] != same[:-1]])[: len(same)]
+    starts = np.maximum.accumulate(np.where(fresh, np.arange(len(same)), 0))
+    turn = np.empty(len(pair), dtype=np.int64)
+    turn[order] = np.arange(len(same)) - starts
+    return turn
+
+
+def _nearest_to(changes: NDArray[np.bool_], turn: Ints) -> NDArray[np.bool_]:
+    """Samples [rows, SAMPLES] that are nearest to the `turn`-th change of their row."""
+    near = np.ones((len(turn), SAMPLES), dtype=bool)
+    for row in np.flatnonzero(changes.sum(axis=1) > 1):
+        at = np.flatnonzero(changes[row]) + 0.5
+        nearest = np.abs(np.arange(SAMPLES)[:, None] - at).argmin(axis=1)
+        near[row] = nearest == turn[row]
+    return near
 
 
 def heights_of(
-    order: Order, x_mm: Floats, width_mm: Floats, thick_mm: Floats, angle_rad: Floats
+    pairs: Crossed, x_mm: Floats, z_mm: Floats, width_mm: Floats, depth_mm: Floats
 ) -> Heights:
-    """Heights of all units in all spans.
+    """Heights of all units in all spans, from the centre lines' on.
 
-    `x_mm` [bands, units], `width_mm` and `thick_mm` [units], `angle_rad` [spans, units, SAMPLES]
-    the angle of each ribbon's face from the viewer's direction.
+    Arrays are [spans, units, SAMPLES]: centre lines `x_mm` and `z_mm`, the level width of each
+    ribbon, and how deep it is from front to back.
     """
-    spans, units = len(order.spans), len(order.names)
-    z = np.zeros((spans, units, SAMPLES))
-    pairs = crossed(order, x_mm)
-    short = 0.0
+    z, short = z_mm.copy(), 0.0
     if len(pairs.span):
+        apart = depth_mm[pairs.span, pairs.over] + depth_mm[pairs.span, pairs.under]
         for share in SHRINKS:
-            where = _covering(pairs, x_mm, width_mm, angle_rad, share)
-            z, short = _parted(pairs, where, _apart(pairs, width_mm, thick_mm, angle_rad), z.shape)
+            where = _covering(pairs, x_mm, share * width_mm)
+            z, short = _parted(pairs, where, apart / 2 + AIR_MM, z_mm)
             if short <= CLOSE_MM:
                 short = 0.0
                 break
@@ -83,51 +106,35 @@ def heights_of(
     return Heights(z_mm=z, short_mm=short)
 
 
-def _covering(
-    pairs: Crossed, x_mm: Floats, width_mm: Floats, angle_rad: Floats, share: float
-) -> np.ndarray:
-    """[pairs, SAMPLES] where the two ribbons cover each other, one sample more at either end."""
-    u = np.linspace(0, 1, SAMPLES)
+def _covering(pairs: Crossed, x_mm: Floats, width_mm: Floats) -> NDArray[np.bool_]:
+    """[crossings, SAMPLES] where the two cover each other, and one sample more at either end."""
     k, a, b = pairs.span, pairs.over, pairs.under
-    start, end = x_mm[k, a] - x_mm[k, b], x_mm[k + 1, a] - x_mm[k + 1, b]
-    apart = np.abs(start[:, None] + (end - start)[:, None] * u)
-    wide = np.abs(np.cos(angle_rad))
-    reach = (width_mm[a, None] * wide[k, a] + width_mm[b, None] * wide[k, b]) / 2
-    covers = apart < share * reach + 0.1
+    covers = np.abs(x_mm[k, a] - x_mm[k, b]) < (width_mm[k, a] + width_mm[k, b]) / 2 + 0.1
+    covers &= pairs.near
     covers[:, 1:-1] |= covers[:, 2:] | covers[:, :-2]
     covers[:, [0, -1]] = False
     return covers
 
 
-def _apart(pairs: Crossed, width_mm: Floats, thick_mm: Floats, angle_rad: Floats) -> Floats:
-    """[pairs, SAMPLES] how far apart the two centre lines must be."""
-    deep = np.abs(np.sin(angle_rad)) * width_mm[:, None] / 2
-    deep = deep + np.abs(np.cos(angle_rad)) * thick_mm[:, None] / 2
-    apart: Floats = deep[pairs.span, pairs.over] + deep[pairs.span, pairs.under] + AIR_MM
-    return apart
-
-
 def _parted(
-    pairs: Crossed, where: np.ndarray, apart: Floats, shape: tuple[int, ...]
+    pairs: Crossed, where: NDArray[np.bool_], apart: Floats, start: Floats
 ) -> tuple[Floats, float]:
-    units = shape[1]
+    units = start.shape[1]
     pair, at = np.nonzero(where)
     over = (pairs.span[pair] * units + pairs.over[pair]) * SAMPLES + at
     under = (pairs.span[pair] * units + pairs.under[pair]) * SAMPLES + at
     wanted = apart[pair, at]
-    size = int(np.prod(shape))
-    z = np.zeros(size)
-    short = 0.0
+    z, size, short = start.ravel().copy(), start.size, 0.0
     for turn in range(SMOOTHINGS + PUSHES):
         if turn < SMOOTHINGS:
             rows = z.reshape(-1, SAMPLES)
             rows[:, 1:-1] = 0.5 * rows[:, 1:-1] + 0.25 * (rows[:, 2:] + rows[:, :-2])
         lacking = np.maximum(wanted - (z[over] - z[under]), 0.0)
-        short = float(lacking.max())
+        short = float(lacking.max(initial=0.0))
         if turn >= SMOOTHINGS and short <= CLOSE_MM:
             break
         pushing = (lacking > 0).astype(np.float64)
         share = np.bincount(over, pushing, size) + np.bincount(under, pushing, size)
         push = np.bincount(over, lacking, size) - np.bincount(under, lacking, size)
         z += 0.5 * push / np.maximum(np.sqrt(share), 1.0)
-    return z.reshape(shape), short
+    return z.reshape(start.shape), short

@@ -62,6 +62,7 @@ def _alike(courses: Courses, kept: np.ndarray) -> Iterator[tuple[Ints, Floats, F
         angle = np.take_along_axis(courses.angle_rad[rows], at, axis=1)
         start, end = courses.start_mm[rows, None], courses.end_mm[rows, None]
         flat = start + (end - start) * share[at][:, :, None]
+        flat[:, :, 0] += np.take_along_axis(courses.aside_mm[rows], at, axis=1)
         centre = np.concatenate([flat, z[:, :, None]], axis=2)
         across = np.stack([side * np.cos(angle), np.zeros_like(z), -np.sin(angle)], axis=2)
         yield rows, centre, across
