@@ -46,8 +46,8 @@ PROSE: dict[str, Sentence] = {
     ),
     "figure-runs-out": Sentence(
         "figure {figure} runs on beyond the last span",
-        "it is {spans} spans high; {left} are left from here",
-        "add {missing} spans after this one, or lay it earlier",
+        "it is {spans} spans high; spans from here to the last: {left}",
+        "lay it earlier, or add spans below: {missing} more",
     ),
     "figure-uses-itself": Sentence(
         "figure {figure} uses itself",
@@ -91,8 +91,8 @@ PROSE: dict[str, Sentence] = {
     ),
     "missing-key": Sentence(
         "[{table}] does not say `{key}`",
-        "{says}",
-        "add a line `{key} = …`",
+        "{key}: {says}",
+        "add a line such as `{key} = {example}`",
     ),
     "more-ends-than-dents": Sentence(
         "unit {unit} has more ends than its strip has dents",
@@ -183,7 +183,7 @@ PROSE: dict[str, Sentence] = {
         "{says}",
         "facts are written `key = value`, tables `[name]`; text stands in quotes",
     ),
-    "not-understood": Sentence("`{key}` makes no sense here", "{says}"),
+    "not-understood": Sentence("what `{key}` says makes no sense", "{says}"),
     "not-utf8": Sentence(
         "this file is not plain text in UTF-8",
         "the sign here is byte {byte}",

@@ -32,6 +32,9 @@ class SpanOrder:
     cycle: tuple[int, ...] | None  # a shortest cycle, each over the next, the last over the first
     lifted: int  # least number of units to lift out
     passes: tuple[tuple[int, ...], ...]  # crossings (indices into word) of each layable pass
+    passes_least: int = 0  # no split has fewer passes
+    twice: tuple[int, ...] = ()  # units that are laid in two goes when it is interlaced
+    twice_least: int = 0  # no fewer will do
     where: Where
 
     @property

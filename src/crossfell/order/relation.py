@@ -17,6 +17,40 @@ def rows_of(n: int, over: Sequence[int], under: Sequence[int]) -> list[int]:
     return rows
 
 
+def net_of(over: Sequence[int], under: Sequence[int]) -> list[tuple[int, int]]:
+    """Pairs (over, under) that change sides in the end, for crossings that units could be laid in.
+
+    A pair that crosses there and back, the same unit over both times, ends as it began: where all
+    crossings agree with one order of layers, both come out when the units are laid.
+    """
+    times: dict[tuple[int, int], int] = {}
+    for pair in zip(over, under, strict=True):
+        times[pair] = times.get(pair, 0) + 1
+    return [pair for pair, count in times.items() if count % 2]
+
+
+def standing(over: Sequence[int], under: Sequence[int]) -> list[int]:
+    """Indices of the crossings left when those that plainly undo each other are taken out.
+
+    Two crossings of a pair do so when the same unit is over both times and neither crosses
+    anybody else in between.
+    """
+    left: list[int] = []
+    along: dict[int, list[int]] = {}
+    for index, (top, bottom) in enumerate(zip(over, under, strict=True)):
+        mine, other = along.setdefault(top, []), along.setdefault(bottom, [])
+        last = mine[-1] if mine else -1
+        if last >= 0 and other and other[-1] == last and over[last] == top:
+            mine.pop()
+            other.pop()
+        else:
+            mine.append(index)
+            other.append(index)
+    for unit, crossings in along.items():
+        left += [index for index in crossings if over[index] == unit]
+    return sorted(left)
+
+
 def layers_of(n: int, rows: Sequence[int]) -> tuple[tuple[int, ...], ...] | None:
     """Layers of units from back to front, or None when no order of laying exists.
 
@@ -109,105 +143,6 @@ def closure_of(layers: Sequence[Sequence[int]], rows: Sequence[int]) -> list[int
                 reach |= below[bottom]
             below[top] = reach
     return below
-
-
-def antichain_of(below: Sequence[int]) -> tuple[int, ...]:
-    """A largest set of units none of which lies over another, in the closed relation `below`.
-
-    By Dilworth's theorem (1950) it has n − m units, m a maximum matching of the bipartite graph of
-    the relation; König's theorem gives the set itself. Checked: networkx, tests/outside.
-    """
-    n = len(below)
-    partner_of_top, partner_of_bottom = _matching(below)
-    reached_tops = [u for u in range(n) if partner_of_top[u] < 0]
-    tops, bottoms = set(reached_tops), 0
-    while reached_tops:
-        top = reached_tops.pop()
-        for bottom in bits(below[top] & ~bottoms):
-            bottoms |= 1 << bottom
-            mate = partner_of_bottom[bottom]
-            if mate >= 0 and mate not in tops:
-                tops.add(mate)
-                reached_tops.append(mate)
-    return tuple(u for u in range(n) if u in tops and not bottoms >> u & 1)
-
-
-def _matching(below: Sequence[int]) -> tuple[list[int], list[int]]:
-    n = len(below)
-    top_mate, bottom_mate = [-1] * n, [-1] * n
-    free = (1 << n) - 1
-    for top in range(n):  # a greedy start takes most of the pairs
-        if open_ := below[top] & free:
-            bottom = first_bit(open_)
-            top_mate[top], bottom_mate[bottom] = bottom, top
-            free &= ~(1 << bottom)
-    for top in range(n):
-        if top_mate[top] < 0 and below[top]:
-            _augment(top, below, top_mate, bottom_mate)
-    return top_mate, bottom_mate
-
-
-def _augment(start: int, below: Sequence[int], top_mate: list[int], bottom_mate: list[int]) -> None:
-    came_from: dict[int, int] = {}
-    seen = 0
-    queue = [start]
-    for top in queue:
-        for bottom in bits(below[top] & ~seen):
-            seen |= 1 << bottom
-            came_from[bottom] = top
-            if bottom_mate[bottom] < 0:
-                _flip(bottom, start, came_from, top_mate, bottom_mate)
-                return
-            queue.append(bottom_mate[bottom])
-
-
-def _flip(
-    bottom: int, start: int, came_from: dict[int, int], top_mate: list[int], bottom_mate: list[int]
-) -> None:
-    while bottom >= 0:
-        upper = came_from[bottom]
-        following = top_mate[upper]
-        top_mate[upper], bottom_mate[bottom] = bottom, upper
-        bottom = following if upper != start else -1
-
-
-def passes_of(n: int, over: Sequence[int], under: Sequence[int]) -> tuple[tuple[int, ...], ...]:
-    """Split crossings into layable passes, in order; each is a tuple of indices.
-
-    First fit: a crossing joins the pass unless it closes a cycle or an earlier crossing of one of
-    its units was put off. Few passes, not proved fewest.
-    """
-    left = list(range(len(over)))
-    passes = []
-    while left:
-        rows = [0] * n
-        blocked = 0
-        taken, put_off = [], []
-        for index in left:
-            top, bottom = over[index], under[index]
-            free = not (blocked >> top & 1 or blocked >> bottom & 1)
-            if free and not _reaches(rows, bottom, top):
-                rows[top] |= 1 << bottom
-                taken.append(index)
-            else:
-                blocked |= 1 << top | 1 << bottom
-                put_off.append(index)
-        passes.append(tuple(taken))
-        left = put_off
-    return tuple(passes)
-
-
-def _reaches(rows: Sequence[int], start: int, goal: int) -> bool:
-    seen = front = 1 << start
-    while front:
-        if front >> goal & 1:
-            return True
-        reached = 0
-        for unit in bits(front):
-            reached |= rows[unit]
-        front = reached & ~seen
-        seen |= reached
-    return False
 
 
 def bits(row: int) -> list[int]:

@@ -9,14 +9,17 @@ from crossfell.draft.model import Draft, Span
 from crossfell.order.joints import joints_of
 from crossfell.order.model import Ints, Joint, Order, SpanOrder
 from crossfell.order.moving import Batten, Crossings
+from crossfell.order.passes import Passes, fewest_passes
 from crossfell.order.relation import (
-    antichain_of,
     closure_of,
     cycle_of,
     layers_of,
-    passes_of,
+    net_of,
     rows_of,
+    standing,
 )
+from crossfell.order.staying import antichain_of
+from crossfell.order.twice import Twice, laid_twice
 
 TURNS_PILE_UP = 3  # net half turns of one unit from which the note comes; common practice
 
@@ -56,20 +59,20 @@ def _span_order(
     span: Span, done: Crossings, names: tuple[str, ...], notes: list[Note]
 ) -> SpanOrder:
     n = len(names)
-    rows = rows_of(n, done.over, done.under)
+    stand = standing(done.over, done.under)
+    over, under = [done.over[i] for i in stand], [done.under[i] for i in stand]
+    rows = rows_of(n, over, under)
     layers = layers_of(n, rows)
-    cycle = None
+    cycle, twice, least = None, Twice(units=(), least=0), min(len(stand), 1)
+    parts: tuple[tuple[int, ...], ...] = (tuple(range(len(stand))),) if stand else ()
     if layers is None:
         cycle = cycle_of(n, rows)
-        passes = passes_of(n, done.over, done.under)
-        lifted = sum(
-            _lifted(n, [done.over[i] for i in part], [done.under[i] for i in part])
-            for part in passes
-        )
-        notes.append(_interlaced(span, cycle, names, len(passes)))
+        passes = fewest_passes(n, over, under)
+        parts, least = passes.parts, passes.least
+        twice = laid_twice(n, rows)
+        notes.append(_interlaced(span, cycle, names, passes, twice))
     else:
-        passes = (tuple(range(len(done.word))),) if done.word else ()
-        lifted = n - len(antichain_of(closure_of(layers, rows)))
+        layers = layers_of(n, rows_of(n, *_split(net_of(over, under))))
     turns = np.zeros(n, dtype=np.int64)
     for unit, count in done.half_turns.items():
         turns[unit] = count
@@ -82,14 +85,21 @@ def _span_order(
         half_turns=_fixed(turns),
         layers=layers,
         cycle=cycle,
-        lifted=lifted,
-        passes=passes,
+        lifted=sum(_lifted(n, [over[i] for i in part], [under[i] for i in part]) for part in parts),
+        passes=tuple(tuple(stand[i] for i in part) for part in parts),
+        passes_least=least,
+        twice=twice.units,
+        twice_least=twice.least,
         where=span.where,
     )
 
 
+def _split(pairs: list[tuple[int, int]]) -> tuple[list[int], list[int]]:
+    return [top for top, _ in pairs], [bottom for _, bottom in pairs]
+
+
 def _lifted(n: int, over: list[int], under: list[int]) -> int:
-    rows = rows_of(n, over, under)
+    rows = rows_of(n, *_split(net_of(over, under)))
     layers = layers_of(n, rows)
     if layers is None:
         raise AssertionError("a pass is layable by construction")
@@ -97,14 +107,23 @@ def _lifted(n: int, over: list[int], under: list[int]) -> int:
 
 
 def _interlaced(
-    span: Span, cycle: tuple[int, ...] | None, names: tuple[str, ...], passes: int
+    span: Span, cycle: tuple[int, ...] | None, names: tuple[str, ...], passes: Passes, twice: Twice
 ) -> Note:
     if cycle is None:
         raise AssertionError("an interlaced span has a cycle")
     way = ", ".join(
         f"{names[u]} over {names[v]}" for u, v in zip(cycle, cycle[1:] + cycle[:1], strict=True)
     )
-    return advice("interlaced", span.where, span=span.number, way=way, passes=passes)
+    facts = {
+        "span": span.number,
+        "way": way,
+        "passes": len(passes.parts),
+        "fewest": "no fewer will do"
+        if passes.least == len(passes.parts)
+        else "few, not proved fewest",
+        "twice": ", ".join(names[u] for u in twice.units),
+    }
+    return advice("interlaced", span.where, **facts)
 
 
 def _notes_on_joints(draft: Draft, joints: tuple[Joint, ...], names: tuple[str, ...]) -> list[Note]:

@@ -14,7 +14,7 @@ from importlib.resources import files
 
 from crossfell.draft.model import Draft
 from crossfell.order.model import Order
-from crossfell.plan.model import Moment, Step
+from crossfell.plan.model import Handling, Moment, Step
 
 
 @cache
@@ -64,7 +64,7 @@ class Book:
     clamped: bool = False
     wet_min: float = 0.0  # how long the last band must still dry before it is handled
     full_min: float = 0.0  # how long, after that, before it carries the piece
-    handled: int = 0
+    handling: list[Handling] = field(default_factory=list)  # of each span that moves
     walks: int = 0
 
     def write(

@@ -72,6 +72,73 @@ class Day:
     wait_min: float  # drying that nothing else fills
 
 
+LAID_ASIDE = "laid aside"  # strips are lifted right out of the open batten and laid back
+PASSED_IN_PLACE = "passed in place"  # hands of strips pass their neighbours, each pair once
+
+
+@dataclass(frozen=True, kw_only=True)
+class Handling:
+    """What one span takes in the hand, with floors: no plan of this model has less.
+
+    Laid aside: fewest strips, of those plans fewest hands, of those fewest weight windows (the
+    floors of hands and windows hold among the plans with as few of the aim before). Passed in
+    place: the least effort, 3 for each hand and 1 for each strip that it lifts.
+    """
+
+    span: int  # number
+    model: str  # LAID_ASIDE or PASSED_IN_PLACE
+    passes: int
+    passes_least: int
+    lifted: int  # strips, counted again in each pass
+    lifted_least: int
+    hands: int  # lays: neighbours that move as one
+    hands_least: int
+    windows: int  # of weights, off and on together
+    windows_least: int
+    effort: int
+    effort_least: int
+
+    @property
+    def proved(self) -> bool:
+        """Whether nothing is left to gain in this model."""
+        if self.model == PASSED_IN_PLACE:
+            return self.effort == self.effort_least
+        return (self.lifted, self.hands, self.windows) == (
+            self.lifted_least,
+            self.hands_least,
+            self.windows_least,
+        )
+
+    @property
+    def says(self) -> str:
+        """It in one sentence."""
+        what = (
+            f"{_count(self.lifted, 'strip')} lifted in {_count(self.hands, 'hand')}, "
+            f"{_count(self.windows, 'weight window')}"
+        )
+        if self.model == PASSED_IN_PLACE:
+            least = "the least effort" if self.proved else self._effort_floor
+            return f"{what}; nothing is laid aside, each pair passes once: {least}"
+        if self.proved:
+            return f"{what}: the least there is"
+        floors = (
+            (self.lifted, self.lifted_least, "strip"),
+            (self.hands, self.hands_least, "hand"),
+            (self.windows, self.windows_least, "weight window"),
+        )
+        open_ = [f"{_count(least, word)}" for now, least, word in floors if now != least]
+        return f"{what}; not proved least: no plan does with fewer than {' or '.join(open_)}"
+
+    @property
+    def _effort_floor(self) -> str:
+        more = self.effort / max(self.effort_least, 1) - 1
+        return f"not proved least, at most {more:.0%} above it"
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Rehearsed:
     """What the rehearsal of a plan went through: its steps, and what the order kernel compared."""
@@ -87,6 +154,9 @@ class Plan:
 
     steps: tuple[Step, ...]
     handled: int  # strips lifted, over the whole piece
+    hands: int = 0  # lays: neighbours that move as one
+    windows: int = 0  # hands of weights taken off or hung again
+    handling: tuple[Handling, ...] = ()  # of each span in which something moves
     minutes: float  # at the loom and the bench, without drying
     walks: int  # between front and back
     walks_needed: int = 0  # no plan does with fewer: two goes to the back for a span that moves

@@ -34,6 +34,7 @@ class Loom:
         places = [unit.place for unit in draft.units]
         self.names = [unit.name for unit in draft.units]
         self.place_count = draft.place_count
+        self.hand, self.lay_aside = draft.loom.hand, draft.loom.lay_aside
         self.handle_min = draft.adhesive.handle_min
         self.full_min = draft.adhesive.full_min
         self.strips, self.bobbins = Row(places), Row(places)
@@ -56,7 +57,7 @@ class Loom:
         return inverse_of(self.front) + self.by_bobbins
 
     def do(self, step: Step) -> None:
-        """Do a step. Errors: Refused, and then the loom is as it was."""
+        """Do a step. Errors: Refused; the rehearsal then ends there."""
         does = _DOES.get(step.kind)
         if step.kind not in PREPARING and does is None:
             raise Refused(step, "the loom knows no such step")
@@ -138,12 +139,16 @@ class Loom:
     def lift(self, step: Step) -> None:
         """Lift strips out, or take them out below."""
         self._need_open(step.units)
+        if not self.lay_aside:
+            _need(not self.strips.held, "nothing can be laid aside: a strip is held already")
+            _need(len(step.units) <= self.hand, f"one hand takes {self.hand} strips")
         self._lift(self.strips, step)
         self.moved = True
 
     def lay(self, step: Step) -> None:
-        """Lay a strip in an empty place."""
+        """Lay a hand of strips in empty places."""
         self._need_open(step.units)
+        _need(len(step.units) <= self.hand, f"one hand takes {self.hand} strips")
         self.front += self._lay(self.strips, step)
 
     def shift(self, step: Step) -> None:
@@ -276,13 +281,15 @@ class Loom:
             row.lift(unit, below=step.below)
 
     def _lay(self, row: Row, step: Step) -> tuple[int, ...]:
-        (unit,), (place,) = step.units, step.to_places
-        _need(1 <= place <= self.place_count, f"there is no place {place}")
-        _need(row.held.get(unit) is step.below, f"{self.names[unit]} is not held there")
-        laid = row.lay(unit, place)
         said = (frozenset(step.over), frozenset(step.under))
-        _need((laid.over, laid.under) == said, "it crosses others than the step says")
-        return laid.letters
+        letters: list[int] = []
+        for unit, place in zip(step.units, step.to_places, strict=True):
+            _need(1 <= place <= self.place_count, f"there is no place {place}")
+            _need(row.held.get(unit) is step.below, f"{self.names[unit]} is not held there")
+            laid = row.lay(unit, place)
+            _need((laid.over, laid.under) == said, "it crosses others than the step says")
+            letters += laid.letters
+        return tuple(letters)
 
     def _slide(self, row: Row, step: Step) -> None:
         for unit, place in zip(step.units, step.from_places, strict=True):

@@ -34,7 +34,10 @@ def plan_of(draft: Draft, order: Order, paths: Paths, amounts: Amounts) -> Plan:
     moving = {step.span for step in steps if step.kind == "open"}
     return Plan(
         steps=steps,
-        handled=book.handled,
+        handled=sum(span.lifted for span in book.handling),
+        hands=sum(span.hands for span in book.handling),
+        windows=sum(span.windows for span in book.handling),
+        handling=tuple(book.handling),
         minutes=sum(step.minutes for step in steps),
         walks=book.walks,
         walks_needed=1 + 4 * len(moving),

@@ -2,31 +2,71 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.order.model import Order
-from crossfell.plan.laying import Lay
+from crossfell.plan.lays import Lay
+
+LONG_RUN = 4  # strips side by side that are named by the first and the last
+MOST_NAMED = 6  # strips that are named one by one
 
 
 def lay_text(lay: Lay, names: tuple[str, ...], *, what: str = "", beside: str = "") -> str:
-    """One lay as a sentence; `what` stands before the name ("the bobbin of ")."""
+    """One lay as a sentence; `what` stands before the names ("the bobbin of ")."""
     way = "from below, " if lay.from_below else ""
-    move = f"from place {lay.from_place} in place {lay.to_place}{beside}"
-    if lay.over:
-        crosses = f"over {names_of([names[u] for u in lay.over])}"
-    elif lay.under:
-        crosses = f"under {names_of([names[u] for u in lay.under])}"
-    else:
-        crosses = "clear of all that lies there"
-    text = f"Lay {way}{what}{names[lay.unit]} {move}, {crosses}"
-    later = []
-    for units, side in ((lay.later_over, "over"), (lay.later_under, "under")):
-        if units:
-            come = "comes" if len(units) == 1 else "come"
-            later.append(f"{names_of([names[u] for u in units])} {come} {side} it later")
+    who = names_of([names[u] for u in lay.units])
+    move = f"from {_places(lay.from_places)} in {_places(lay.to_places)}{beside}"
+    side = "under" if lay.from_below else "over"
+    crosses = f"{side} {_runs(lay, names)}" if lay.crossed else "clear of all that lies there"
+    text = f"Lay {way}{what}{who} {move}, {crosses}"
+    later = [
+        f"{_still(units, names)} {word} {'it' if len(lay.units) == 1 else 'them'} later"
+        for units, word in ((lay.later_over, "over"), (lay.later_under, "under"))
+        if units
+    ]
     if later:
         text += f" ({' and '.join(later)})"
     return text + "."
+
+
+def _places(places: tuple[int, ...]) -> str:
+    """Places of one hand: "place 3" or "places 3-5"; a hand's places follow each other."""
+    low, high = min(places), max(places)
+    return f"place {low}" if low == high else f"places {low}-{high}"
+
+
+def _runs(lay: Lay, names: tuple[str, ...]) -> str:
+    """Who is crossed; four or more side by side are named by the first and the last."""
+    said = []
+    for run in lay.crossed:
+        if len(run) < LONG_RUN:
+            said += [names[u] for u in run]
+        else:
+            said.append(f"{names[run[0]]} to {names[run[-1]]}")
+    return names_of(said)
+
+
+def _still(units: tuple[int, ...], names: tuple[str, ...]) -> str:
+    if len(units) > MOST_NAMED:
+        return f"{len(units)} that are still lifted come"
+    return f"{names_of([names[u] for u in units])} {'comes' if len(units) == 1 else 'come'}"
+
+
+def lay_behind_text(lay: Lay, names: tuple[str, ...], place_count: int) -> str:
+    """The same lay made with the bobbins, for who stands behind: from her left, places mirrored."""
+    seen = replace(
+        lay,
+        units=lay.units[::-1],
+        from_places=tuple(place_count + 1 - place for place in reversed(lay.from_places)),
+        to_places=tuple(place_count + 1 - place for place in reversed(lay.to_places)),
+        crossed=tuple(run[::-1] for run in reversed(lay.crossed)),
+        later_over=lay.later_over[::-1],
+        later_under=lay.later_under[::-1],
+    )
+    what = "the bobbin of " if len(lay.units) == 1 else "the bobbins of "
+    return lay_text(seen, names, what=what)
 
 
 def turn_text(order: Order, k: int, u: int, turns: int) -> str:
@@ -48,13 +88,24 @@ def _much(turns: int) -> str:
     return {1: "half a turn", 2: "a full turn"}.get(abs(turns), f"{abs(turns)} half turns")
 
 
-def beside_text(draft: Draft, order: Order, band: int, u: int, *, behind: bool = False) -> str:
-    """How far a unit stands from the middle of its place at a band (index from 0)."""
-    off = float(order.offset_mm[band, u]) * (-1 if behind else 1)
-    if not off:
+def beside_text(
+    draft: Draft, order: Order, band: int, units: tuple[int, ...], *, behind: bool = False
+) -> str:
+    """How far units of one hand stand from the middle of their places at a band (from 0)."""
+    said = [_beside(draft, float(order.offset_mm[band, u]) * (-1 if behind else 1)) for u in units]
+    if len(set(said)) == 1:
+        return said[0] and f", {said[0]} of {'its' if len(units) == 1 else 'their'} middle"
+    return "".join(
+        f", {order.names[u]} {text} of its middle"
+        for u, text in zip(units, said, strict=True)
+        if text
+    )
+
+
+def _beside(draft: Draft, off_mm: float) -> str:
+    if not off_mm:
         return ""
-    side = "right" if off > 0 else "left"
-    return f", {written(abs(off), draft.measure)} to the {side} of its middle"
+    return f"{written(abs(off_mm), draft.measure)} to the {'right' if off_mm > 0 else 'left'}"
 
 
 def row_text(order: Order, band: int, place_count: int, *, behind: bool = False) -> str:
