@@ -30,7 +30,7 @@ PROSE: dict[str, Sentence] = {
         "write `{last}-{first}`",
     ),
     "crosses-nothing": Sentence(
-        "nothing lies in places {first} to {last}",
+        "nothing lies in {places}",
         "so this moves units sideways and crosses nothing",
         "a sideways move that passes nobody is a `shift`",
     ),
@@ -253,7 +253,7 @@ PROSE: dict[str, Sentence] = {
         "a lower `tension` in [warp], or a stronger yarn",
     ),
     "turns-nothing": Sentence(
-        "nothing lies in places {first} to {last}",
+        "nothing lies in {places}",
         "so nothing is turned",
         "places are those at the moment that the move is made",
     ),

@@ -12,6 +12,8 @@ import re
 import unicodedata
 from fractions import Fraction
 
+from crossfell.base.nearest import nearest
+
 LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8, "yd": 914.4}
 MASSES = {"mg": 0.001, "g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 FORCES = {"N": 1.0, "cN": 0.01, "mN": 0.001, "kN": 1000.0, "gf": 0.00980665, "kgf": 9.80665}
@@ -30,6 +32,12 @@ UNITS = {
 }
 BARE = {
     "mass": "g", "force": "N", "angle": "deg", "minutes": "min", "percent": "%", "tex": "tex",
+}  # fmt: skip
+SPELLED = {
+    "inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "yard": "yd", "yards": "yd",
+    "metre": "m", "metres": "m", "meter": "m", "meters": "m", "gram": "g", "grams": "g",
+    "kilo": "kg", "ounce": "oz", "ounces": "oz", "lbs": "lb", "pound": "lb", "pounds": "lb",
+    "degree": "deg", "minutes": "min", "hour": "h", "hours": "h", "day": "d", "″": '"', "”": '"',
 }  # fmt: skip
 GREATEST = 1e7  # of any quantity, in inside units: ten kilometres, ten tonnes
 
@@ -57,7 +65,7 @@ def read_quantity(text: str, kind: str, measure: str = "mm") -> float:
         raise NotAQuantity("this is too long for a quantity")
     found = _NUMBER.fullmatch(_PRINTED.sub(_spelt, plain))
     if found is None or (found["whole"] is None and found["top"] is None):
-        raise NotAQuantity(f"`{plain}` does not begin with a number")
+        raise NotAQuantity(f"`{plain}` is no {kind}: it begins with a number")
     value = Fraction(0)
     if found["whole"]:
         value += Fraction(found["whole"].replace("\u202f", "").replace("'", ""))
@@ -68,10 +76,18 @@ def read_quantity(text: str, kind: str, measure: str = "mm") -> float:
     if found["unit"].startswith(","):
         raise NotAQuantity(f"`{plain}`: decimals stand after a point, as 4.5")
     unit = found["unit"].strip() or (measure if kind == "length" else BARE[kind])
+    unit = SPELLED.get(unit, unit)
     if unit not in units:
-        raise NotAQuantity(f"`{unit}` is no unit of {kind}; there are {', '.join(units)}")
+        raise NotAQuantity(_no_unit(unit, kind))
     amount = float(value) * units[unit] * (-1 if found["sign"] in {"-", "−"} else 1)
     return in_reach(amount)
+
+
+def _no_unit(unit: str, kind: str) -> str:
+    """What is wrong with a unit, and what would be right."""
+    near = nearest(unit, UNITS[kind])
+    guess = f"did you mean `{near}`? " if near else ""
+    return f"`{unit}` is no unit of {kind}; {guess}there are {', '.join(UNITS[kind])}"
 
 
 def _spelt(letter: re.Match[str]) -> str:

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 from itertools import pairwise
 
+from crossfell.base.nearest import meant
 from crossfell.base.notes import Note, Where, error
 from crossfell.draft.model import Cross, Move, Roll, Shift, Turn
 from crossfell.draft.moves import (
@@ -125,10 +125,9 @@ class Expansion:
     def _figure_fits(self, step: FigureText, where: Where, places: int) -> bool:
         figure = self.figures.get(step.name)
         if figure is None:
-            near = get_close_matches(step.name, self.figures, n=1)
-            there = ", ".join(self.figures) or "none"
-            help_ = f"did you mean `{near[0]}`?" if near else f"figures of this draft: {there}"
-            self.notes.append(error("no-such-figure", where, figure=step.name, help=help_))
+            help_ = meant(step.name, self.figures, "figures of this draft: {names}")
+            named = _at(where, 0, len(step.name))
+            self.notes.append(error("no-such-figure", named, figure=step.name, help=help_))
             return False
         if not 1 <= step.at or step.at + figure.places - 1 > places:
             facts = {

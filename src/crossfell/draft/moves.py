@@ -7,11 +7,11 @@ still local (a figure's own, or the warp's); `expand` lays them out.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
+from crossfell.base.nearest import nearest
 from crossfell.base.quantities import NotAQuantity, read_quantity
 
 KEYWORDS = (
@@ -193,9 +193,9 @@ def _unread(line: str, problem: Any) -> Unread:
     found = line[column:end] or line[column : column + 1]
     names = getattr(problem, "accepts", None) or getattr(problem, "expected", None)
     names = names or getattr(problem, "allowed", None) or set()
-    near = get_close_matches(found.lower(), KEYWORDS, n=1, cutoff=0.6)
-    if near and near[0] != found:
-        expected = f"did you mean `{near[0]}`?"
+    near = nearest(found, KEYWORDS) if found.isalpha() else None
+    if near:
+        expected = f"did you mean `{near}`?"
     else:
         options = sorted({_SAYS.get(name, f"`{name.lower()}`") for name in names})
         expected = (

@@ -9,13 +9,15 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
-from difflib import get_close_matches
 from types import MappingProxyType
 from typing import Any
 
+from crossfell.base.nearest import meant
 from crossfell.base.notes import Note, Where, doubt, error
 from crossfell.base.quantities import NotAQuantity, read_quantity
-from crossfell.draft.expand import Expansion, Figure, Line
+from crossfell.draft.broken import not_toml
+from crossfell.draft.expand import Expansion, Line
+from crossfell.draft.figures import figures_of, lines_at
 from crossfell.draft.model import (
     About,
     Adhesive,
@@ -27,28 +29,23 @@ from crossfell.draft.model import (
     Span,
     Stock,
     Strip,
-    Unit,
     UnitKind,
     Warp,
     Yarn,
 )
 from crossfell.draft.moves import KEYWORDS
 from crossfell.draft.tables import Reading, Source
+from crossfell.draft.warping import UNITS, units_of
 from crossfell.draft.whereabouts import Way, Whereabouts
 
 MOST_LETTERS = 1_000_000
 MOST_SPANS = 2_000
-MOST_PLACES = 2_000
 MEASURES = ("mm", "cm", "in", "m")
 TOP = (
     "measure", "piece", "yarn", "strip", "unit", "warp", "band", "hang", "span", "figure",
     "loom", "adhesive", "stock", "rates", "minutes",
 )  # fmt: skip
-_TOML_AT = re.compile(r"\(at line (\d+), column (\d+)\)")
-_TOKEN = re.compile(r"\S+")
-_UNITS = re.compile(r"(?P<name>-|[^\W\d][\w']*)(?:\*(?P<count>\d{1,9}))?")
 _ENDS = re.compile(r"\s*(?P<count>\d{1,6})\s+(?P<yarn>[\w'-]+)\s*")
-_FIGURE_NAME = re.compile(r"[^\W\d][\w'-]*")
 _PICKS = re.compile(r"\s*(?:\d{1,4}|rod)\s*")
 
 
@@ -77,7 +74,7 @@ def _source(text: str, file: str) -> tuple[Source, list[Note]]:
     try:
         data = tomllib.loads(text.removeprefix("\ufeff").replace("\r\n", "\n"))
     except (tomllib.TOMLDecodeError, RecursionError) as problem:
-        return empty, [_not_toml(text, file, str(problem))]
+        return empty, [not_toml(text, file, str(problem))]
     places = Whereabouts(text, file)
     measure = data.get("measure", "mm")
     if measure not in MEASURES:
@@ -88,21 +85,13 @@ def _source(text: str, file: str) -> tuple[Source, list[Note]]:
     return Source(data, places, measure), []
 
 
-def _not_toml(text: str, file: str, says: str) -> Note:
-    found = _TOML_AT.search(says)
-    lines = text.splitlines() or [""]
-    line, column = (int(found[1]), int(found[2])) if found else (len(lines), len(lines[-1]) + 1)
-    says = _TOML_AT.sub("", says).replace("(at end of document)", "at the end").strip()
-    return error("not-toml", Where(file, line, column, 1), says=says)
-
-
 def _draft(reading: Reading, text: str, file: str, workshop: str, workshop_file: str) -> Draft:
     reading.refuse_unknown([()], TOP)
     yarns = {n: y for n in reading.names("yarn") if (y := _yarn(reading, n))}
     strips = {n: s for n in reading.names("strip") if (s := _strip(reading, n))}
     kinds = {n: k for n in reading.names("unit") if (k := _kind(reading, n, yarns, strips))}
     warp = _warp(reading)
-    units, places = _units(reading, warp, kinds)
+    units, places = units_of(reading, warp, kinds)
     spans, bands = _spans(reading, places, yarns)
     return Draft(
         text=text,
@@ -142,7 +131,7 @@ def _kind(
 ) -> UnitKind | None:
     way: Way = ("unit", name)
     where = _place(reading, *way)
-    if not _UNITS.fullmatch(name) or name in KEYWORDS:
+    if not UNITS.fullmatch(name) or name in KEYWORDS:
         reading.wrong("not-a-unit-name", where, unit=name)
         return None
     kind = reading.table_or_none(UnitKind, [way], name=name)
@@ -182,11 +171,8 @@ def _known(reading: Reading, table: str, name: str, there: Mapping[str, Any], wa
     if name in there:
         return True
     if name not in reading.names(table):  # otherwise it is there, and wrong in itself
-        near = get_close_matches(name, there, n=1)
-        names = ", ".join(there) or "none"
-        help_ = f"did you mean `{near[0]}`?" if near else f"there are: {names}"
-        where = _place(reading, *way)
-        reading.wrong(f"no-such-{table}", where, **{table: name}, help=help_)
+        where = _word(reading, name, *way)
+        reading.wrong(f"no-such-{table}", where, **{table: name}, help=meant(name, there))
     return False
 
 
@@ -198,55 +184,20 @@ def _place(reading: Reading, *way: str | int) -> Where:
     return Where(reading.draft.places.at(0).file)
 
 
+def _word(reading: Reading, word: str, *way: str | int) -> Where:
+    """Where a word stands in the text at a way."""
+    for source in reading.sources:
+        where = source.places.word(word, *way)
+        if where.line:
+            return where
+    return _place(reading, *way)
+
+
 def _warp(reading: Reading) -> Warp | None:
     if reading.draft.table(("warp",)) is None:
         reading.wrong("no-warp", Where(reading.draft.places.at(0).file))
         return None
     return reading.table_or_none(Warp, [("warp",)])
-
-
-def _units(
-    reading: Reading, warp: Warp | None, kinds: Mapping[str, UnitKind]
-) -> tuple[tuple[Unit, ...], int]:
-    if warp is None:
-        return (), MOST_PLACES  # one message is enough: any place will do in the moves
-    (_, where), *_ = reading.draft.places.lines("warp", "order") or [(warp.order, Where())]
-    units: list[Unit] = []
-    place = 0
-    counted: dict[str, int] = {}
-    for token in _TOKEN.finditer(warp.order.replace("\n", " ")):
-        spot = Where(where.file, where.line, where.column + token.start(), len(token.group()))
-        found = _UNITS.fullmatch(token.group())
-        if found is None:
-            reading.wrong("not-an-order", spot, found=token.group())
-            continue
-        name, count = found["name"], int(found["count"] or 1)
-        if place + count > MOST_PLACES:
-            reading.wrong("too-many-places", spot, places=place + count, most=MOST_PLACES)
-            break
-        if name != "-" and name not in kinds:
-            if name not in reading.names("unit"):
-                near = get_close_matches(name, kinds, n=1)
-                there = f"there are: {', '.join(kinds) or 'none'}"
-                help_ = f"did you mean `{near[0]}`?" if near else there
-                reading.wrong("no-such-unit", spot, unit=name, help=help_)
-        elif name != "-":
-            for step in range(count):
-                counted[name] = counted.get(name, 0) + 1
-                units.append(
-                    Unit(
-                        name=f"{name}{counted[name]}", kind=name, place=place + step + 1, where=spot
-                    )
-                )
-        place += count
-    if not units and not reading.notes:
-        reading.wrong("no-units", where)
-    seen: set[str] = set()
-    for unit in units:
-        if unit.name in seen:
-            reading.wrong("same-name", where, unit=unit.name)
-        seen.add(unit.name)
-    return tuple(units), place
 
 
 def _spans(
@@ -260,7 +211,7 @@ def _spans(
     if len(rows) > MOST_SPANS:
         reading.wrong("too-many-spans", where, spans=len(rows), most=MOST_SPANS)
         return (), ()
-    expansion = Expansion(_figures(reading), places)
+    expansion = Expansion(figures_of(reading), places)
     noted = len(reading.notes)
     expansion.check_figures()
     moves = expansion.spans([_lines(reading, ("span", k, "moves")) for k in range(len(rows))])
@@ -295,44 +246,14 @@ def _checked(reading: Reading, band: Band, yarns: Mapping[str, Yarn]) -> Band:
     if band.rod_count and band.rod is None:
         reading.wrong("no-rod", picks)
     if band.weft and band.weft not in yarns and band.weft not in reading.names("yarn"):
-        near = get_close_matches(band.weft, yarns, n=1)
-        help_ = f"did you mean `{near[0]}`?" if near else f"there are: {', '.join(yarns)}"
-        where = band.given.get("weft", band.where)
-        reading.wrong("no-such-yarn", where, yarn=band.weft, help=help_)
+        where = _in_quotes(band.given.get("weft", band.where), band.weft)
+        reading.wrong("no-such-yarn", where, yarn=band.weft, help=meant(band.weft, yarns))
     return band
 
 
-def _figures(reading: Reading) -> dict[str, Figure]:
-    figures: dict[str, Figure] = {}
-    for source in reading.sources:
-        for name, table in (source.table(("figure",)) or {}).items():
-            if name not in figures and isinstance(table, Mapping):
-                figure = _figure(reading, source, name, table)
-                if figure:
-                    figures[name] = figure
-    return figures
-
-
-def _figure(reading: Reading, source: Source, name: str, table: Mapping[str, Any]) -> Figure | None:
-    where = source.places.key("figure", name)
-    reading.refuse_unknown([("figure", name)], ("places", "spans"))
-    places, spans = table.get("places"), table.get("spans")
-    wrong = ""
-    if isinstance(places, bool) or not isinstance(places, int) or places < 1:
-        wrong, says = "places", "how many places it is wide"
-    elif not isinstance(spans, list) or not all(isinstance(span, str) for span in spans):
-        wrong, says = "spans", "its moves, a text for each span"
-    if name in KEYWORDS or not _FIGURE_NAME.fullmatch(name):
-        reading.wrong("not-a-figure-name", where, figure=name)
-    elif wrong:
-        spot = source.places.value("figure", name, wrong)
-        facts = {"key": wrong, "table": f"figure.{name}", "says": says}
-        reading.wrong("missing-key", spot if spot.line else where, **facts)
-    else:
-        ways: list[Way] = [("figure", name, "spans", k) for k in range(len(spans or ()))]
-        rows = tuple(tuple(_lines_of(source, way)) for way in ways)
-        return Figure(name, int(places or 1), rows, where)
-    return None
+def _in_quotes(where: Where, word: str) -> Where:
+    """A word that is all that stands between its quotes."""
+    return Where(where.file, where.line, where.column + 1, len(word))
 
 
 def _lines(reading: Reading, way: Way) -> Sequence[Line]:
@@ -344,11 +265,7 @@ def _lines(reading: Reading, way: Way) -> Sequence[Line]:
         says = "moves are text: one move, or several by commas or lines"
         reading.wrong("not-understood", where, key="moves", says=says)
         return ()
-    return _lines_of(reading.draft, way)
-
-
-def _lines_of(source: Source, way: Way) -> Sequence[Line]:
-    return [Line(text, where) for text, where in source.places.lines(*way)]
+    return lines_at(reading.draft, way)
 
 
 def _minutes(reading: Reading) -> Mapping[str, float]:

@@ -9,14 +9,15 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from types import MappingProxyType
 from typing import Any, TypeVar
 
+from crossfell.base.nearest import meant, nearest
 from crossfell.base.notes import NOWHERE, Note, Where, error
 from crossfell.base.quantities import NotAQuantity
 from crossfell.draft.keys import key_name
 from crossfell.draft.model import Table, Wall
+from crossfell.draft.reference import example_of, homes_of
 from crossfell.draft.values import value_of
 from crossfell.draft.whereabouts import Way, Whereabouts
 
@@ -58,7 +59,8 @@ class Reading:
 
     def wrong(self, code: str, where: Where, **facts: object) -> None:
         """Note an error, once for each place."""
-        if all((note.code, note.where) != (code, where) for note in self.notes):
+        if (code, where) not in self._said:
+            self._said.add((code, where))
             self.notes.append(error(code, where, **facts))
 
     def names(self, table: str) -> list[str]:
@@ -87,8 +89,9 @@ class Reading:
             found = self._find(ways, name)
             if found is None:
                 if item.default is dataclasses.MISSING:
-                    says = item.metadata["says"]
-                    self.wrong("missing-key", where, key=name, table=called(ways[0]), says=says)
+                    facts = {"table": called(ways[0]), "says": item.metadata["says"]}
+                    example = example_of(cls, name)
+                    self.wrong("missing-key", where, key=name, example=example, **facts)
                     complete = False
                 continue
             source, way, raw = found
@@ -117,16 +120,12 @@ class Reading:
                 for name in source.table(way) or ():
                     if name not in known and (id(source), way, name) not in self._refused:
                         self._refused.add((id(source), way, name))
-                        near = get_close_matches(name, known, n=1)
-                        help_ = (
-                            f"did you mean `{near[0]}`?"
-                            if near
-                            else f"keys here: {', '.join(sorted(known))}"
-                        )
                         where = source.places.key(*way, name)
-                        self.wrong("unknown-key", where, key=name, table=called(way), help=help_)
+                        facts = {"table": called(way), "help": _help(name, known)}
+                        self.wrong("unknown-key", where, key=name, **facts)
 
     _refused: set[tuple[int, Way, str]] = field(default_factory=set)
+    _said: set[tuple[str, Where]] = field(default_factory=set)
 
     def _header(self, ways: Sequence[Way]) -> Where:
         for way in ways:
@@ -161,6 +160,15 @@ class Reading:
             where = source.places.value(*way)
             self.wrong("not-understood", where, key=way[-1], says=str(problem))
             return _WRONG
+
+
+def _help(name: str, known: Sequence[str]) -> str:
+    """What an unknown key may be: one of these misspelt, or one of another table."""
+    homes = " or ".join(homes_of(name)[:3])
+    if not homes:
+        return meant(name, sorted(known), "keys here: {names}")
+    near = nearest(name, known)
+    return (f"did you mean `{near}`? " if near else "") + f"`{name}` belongs in {homes}"
 
 
 def called(way: Way) -> str:

@@ -76,6 +76,14 @@ class Whereabouts:
             position += len(row) + 1
         return rows
 
+    def word(self, word: str, *way: str | int) -> Where:
+        """Where a word stands in a text; the text itself when it is not written out there."""
+        whole = re.compile(rf"(?<![\w'-]){re.escape(word)}(?![\w'-])")
+        for text, where in self.lines(*way):
+            if found := whole.search(text):
+                return Where(where.file, where.line, where.column + found.start(), len(word))
+        return self.value(*way)
+
     def at(self, offset: int, length: int = 1) -> Where:
         """Place of a character, counted from 0."""
         return self._where((offset, offset + length))

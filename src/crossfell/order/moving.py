@@ -75,8 +75,7 @@ class Batten:
         right = self._units(move.middle, move.last)
         if not left or not right:
             first, last = (move.first, move.middle - 1) if not left else (move.middle, move.last)
-            facts = {"first": first, "last": last}
-            self.notes.append(doubt("crosses-nothing", move.where, **facts))
+            self.notes.append(doubt("crosses-nothing", move.where, places=_places(first, last)))
         rank = self._rank(move.first)
         for j, mover in enumerate(right):
             for i in reversed(range(len(left))):
@@ -121,7 +120,7 @@ class Batten:
                 self.offset[unit] = -self.offset[unit]
 
     def _note_empty(self, where: Where, first: int, last: int) -> None:
-        self.notes.append(doubt("turns-nothing", where, first=first, last=last))
+        self.notes.append(doubt("turns-nothing", where, places=_places(first, last)))
 
     def _shift(self, move: Shift) -> None:
         by = move.places
@@ -181,3 +180,7 @@ class Batten:
     def _note_beyond(self, move: Shift) -> None:
         facts = {"places": len(self.at) - 1}
         self.notes.append(error("beyond-the-batten", move.where or NOWHERE, **facts))
+
+
+def _places(first: int, last: int) -> str:
+    return f"place {first}" if first == last else f"places {first} to {last}"
