@@ -3,13 +3,16 @@ PY ?= python3
 V  := .venv
 EXAMPLE ?= examples/02-tideline/tideline.toml
 
-.PHONY: demo studio test check soak bench browser clean
+.PHONY: demo studio client test check soak bench browser clean
 
 demo: $(V)/.ok
 	@$(V)/bin/crossfell make $(EXAMPLE)
 
 studio: $(V)/.ok
 	@$(V)/bin/crossfell studio examples
+
+client:
+	cd src/crossfell/studio/web && npm ci --ignore-scripts && npm run build
 
 test: check
 
@@ -29,12 +32,12 @@ bench: $(V)/.ok-test
 $(V)/bin/python:
 	$(PY) -m venv $(V)
 
-$(V)/.ok: pyproject.toml constraints.txt | $(V)/bin/python
+$(V)/.ok: pyproject.toml constraints.txt hatch_build.py | $(V)/bin/python
 	@echo "Setting up (once, about half a minute) …"
 	$(V)/bin/python -m pip install -q --disable-pip-version-check -c constraints.txt -e .
 	@touch $@
 
-$(V)/.ok-test: pyproject.toml constraints.txt | $(V)/bin/python
+$(V)/.ok-test: pyproject.toml constraints.txt hatch_build.py | $(V)/bin/python
 	@echo "Setting up with what the tests need (once, about a minute) …"
 	$(V)/bin/python -m pip install -q --disable-pip-version-check -c constraints.txt -e ".[test]"
 	@touch $@ $(V)/.ok

@@ -19,7 +19,9 @@ from crossfell.studio.events import Hub
 from crossfell.studio.folder import Refused
 from crossfell.studio.pointing import (
     Selection,
+    band_dragged,
     dragged,
+    held,
     outlines,
     pointed,
     selected,
@@ -62,6 +64,7 @@ class Calls:
             "point": self.point,
             "select": self.select,
             "drag": self.drag,
+            "drag-band": self.drag_band,
             "later": self.later,
             "why": self.why,
             "versions": self.versions,
@@ -155,7 +158,9 @@ class Calls:
     def point(self, asked: Asked) -> Told:
         """What lies under a point."""
         draft = self._computable(asked)
-        return pointed(draft.piece, _view(asked), _real(asked, "x"), _real(asked, "y"))
+        slop = _real(asked, "slop") if "slop" in asked else 0.0
+        x, y = _real(asked, "x"), _real(asked, "y")
+        return pointed(draft.piece, _view(asked), x, y, slop=slop)
 
     def select(self, asked: Asked) -> Told:
         """Where a selection lies."""
@@ -167,10 +172,28 @@ class Calls:
         draft, view = self._computable(asked), _view(asked)
         piece = draft.piece
         chosen = selection_within(piece, _selection(asked))
-        by = dragged(piece, view, chosen, _real(asked, "from_x"), _real(asked, "to_x"))
+        if "by" in asked:
+            by = held(piece, view_of(piece, view), chosen, _whole(asked, "by"))
+        else:
+            by = dragged(piece, view, chosen, _real(asked, "from_x"), _real(asked, "to_x"))
         if by == 0:
             return {"by": 0}
-        wanted = self._drag_edit(piece, view, chosen, by, over=bool(asked.get("over", True)))
+        over = bool(asked.get("over", True))
+        return draft.once(
+            (view, chosen, by, over), lambda: self._dragged(draft, view, chosen, by, over=over)
+        )
+
+    def drag_band(self, asked: Asked) -> Told:
+        """What would happen if the band were dropped here; nothing is kept."""
+        draft = self._computable(asked)
+        from_y, to_y = _real(asked, "from_y"), _real(asked, "to_y")
+        return band_dragged(draft.piece, _view(asked), _whole(asked, "band"), from_y, to_y)
+
+    def _dragged(
+        self, draft: OpenDraft, view: str, chosen: Selection, by: int, *, over: bool
+    ) -> Told:
+        piece = draft.piece
+        wanted = self._drag_edit(piece, view, chosen, by, over=over)
         edit = edit_of(wanted, piece)
         after = draft.tried(edit.change)
         told: Told = {"by": by, "edit": wanted, "says": edit.what}

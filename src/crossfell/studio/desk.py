@@ -12,6 +12,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from crossfell.base.notes import Severity
 from crossfell.draft.model import Draft
@@ -22,6 +23,7 @@ from crossfell.studio.folder import Folder, Refused
 from crossfell.studio.journal import Journal, State
 from crossfell.studio.merge import merged
 
+MOST_ANSWERS = 200
 Change = Callable[[str], str]
 
 
@@ -71,6 +73,8 @@ class OpenDraft:
         self.fault = ""
         self._workshop: tuple[str, str] | None = None
         self._slices_of: Piece | None = None
+        self._answers_of: Piece | None = None
+        self._answers: dict[object, dict[str, Any]] = {}
         self._slices: dict[tuple[str, str], tuple[Slice, ...]] = {}
         state = desk.journal.current(name)
         text = self._on_disk()
@@ -138,6 +142,17 @@ class OpenDraft:
             if both.text != self.state.text:
                 self._keep(self._desk.journal.add(self.name, both.text, what), piece)
             return None
+
+    def once(self, key: object, made: Callable[[], dict[str, Any]]) -> dict[str, Any]:
+        """What was worked out for a question on this state; the same question is answered again."""
+        with self.lock:
+            if self._answers_of is not self.piece:
+                self._answers_of, self._answers = self.piece, {}
+            if key not in self._answers:
+                if len(self._answers) >= MOST_ANSWERS:
+                    self._answers.clear()
+                self._answers[key] = made()
+            return self._answers[key]
 
     def tried(self, change: Change) -> Piece:
         """The piece as it would be after a change; nothing is kept."""

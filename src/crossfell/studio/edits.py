@@ -18,6 +18,7 @@ from crossfell.draft.edit_figures import figure_made, spans_changed
 from crossfell.drawings.views import View, view_of
 from crossfell.piece import Piece
 from crossfell.studio.folder import Refused
+from crossfell.studio.wording import block, stepped, written_exactly
 
 Asked = Mapping[str, Any]
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
@@ -39,11 +40,6 @@ def edit_of(asked: Asked, piece: Piece) -> Edit:
     if maker is None:
         raise Refused(f"there is no edit called {name[:40]}")
     return maker(asked, piece)
-
-
-def block(first: int, last: int) -> str:
-    """Places as a move writes them."""
-    return str(first) if first == last else f"{first}-{last}"
 
 
 def _cross(asked: Asked, piece: Piece) -> Edit:
@@ -118,6 +114,17 @@ def _height(asked: Asked, piece: Piece) -> Edit:
     bare = re.fullmatch(r"\d+(\.\d+)?", height)
     value: float | str = (float(height) if "." in height else int(height)) if bare else height
     return Edit(lambda text: edit.set_height(text, span, value), f"span {span} {height} high")
+
+
+def _height_step(asked: Asked, piece: Piece) -> Edit:
+    """Some steps higher or lower: a centimetre, or half an inch, each."""
+    span, steps = _number(asked, "span"), _number(asked, "steps")
+    if not 1 <= span <= len(piece.draft.spans):
+        raise Refused(f"there is no span {span}")
+    inches = piece.draft.measure == "in"
+    old = piece.draft.spans[span - 1].height_mm
+    new = stepped(old + steps * (12.7 if inches else 10.0), piece.draft.measure)
+    return _height({"span": span, "height": written_exactly(new, piece.draft.measure)}, piece)
 
 
 def _recolour(asked: Asked, piece: Piece) -> Edit:
@@ -226,6 +233,7 @@ EDITS: dict[str, Callable[[Asked, Piece], Edit]] = {
     "delete-span": _delete_span,
     "figure": _lay_figure,
     "height": _height,
+    "height-step": _height_step,
     "insert-span": _insert_span,
     "make-figure": _make_figure,
     "mirror": _mirror,

@@ -12,12 +12,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from crossfell.base.quantities import written
+from crossfell.draft.edit import moves_of
 from crossfell.drawings.ribbons import Ribbon, outline
 from crossfell.drawings.scene import polyline, rectangle
 from crossfell.drawings.svg import path_data
 from crossfell.drawings.views import View, view_of
 from crossfell.piece import Piece
-from crossfell.studio.edits import block
+from crossfell.studio.wording import block, stepped, written_exactly
 
 Told = dict[str, Any]
 
@@ -40,14 +41,19 @@ def selection_within(piece: Piece, asked: Selection) -> Selection:
     return Selection(span, first, last, span_to)
 
 
-def pointed(piece: Piece, view_name: str, x: float, y: float) -> Told:
-    """What lies at a point of a view: a band, or a span with its place and unit."""
+def pointed(piece: Piece, view_name: str, x: float, y: float, *, slop: float = 0.0) -> Told:
+    """What lies at a point of a view: a band, or a span with its place and unit.
+
+    `slop` (mm) makes bands easier to hit, up to a fifth of the spans beside them.
+    """
     view = view_of(piece, view_name)
     loom_x, loom_y = _from_picture(view, x, y)
     paths, draft = piece.paths, piece.draft
     for band in range(len(draft.bands)):
         low, high = float(paths.band_bottom_mm[band]), float(paths.band_top_mm[band])
-        if low <= loom_y <= high or (band == 0 and loom_y < low):
+        near = [span.height_mm / 5 for span in draft.spans[max(band - 1, 0) : band + 1]]
+        room = min(slop, *near) if near else slop
+        if low - room <= loom_y <= high + room or (band == 0 and loom_y < low):
             return _told_band(piece, band)
         if band < len(draft.spans) and high < loom_y < float(paths.band_bottom_mm[band + 1]):
             share = (loom_y - high) / max(draft.spans[band].height_mm, 1e-9)
@@ -106,6 +112,7 @@ def selected(piece: Piece, view_name: str, asked: Selection) -> Told:
         "outline": "" if len(spans) > 1 else outlines(piece, view, chosen.span, shown),
         "says": _said(piece, chosen, names),
         "height": written(piece.draft.spans[chosen.span - 1].height_mm, piece.draft.measure),
+        "moves": list(moves_of(piece.draft.text, chosen.span)),
     }
 
 
@@ -165,11 +172,35 @@ def _said(piece: Piece, chosen: Selection, names: list[str]) -> str:
 def dragged(piece: Piece, view_name: str, asked: Selection, from_x: float, to_x: float) -> int:
     """How many places a selection was dragged, right positive as seen; held within the piece."""
     view, chosen = view_of(piece, view_name), selection_within(piece, asked)
-    by = round((to_x - from_x) / piece.draft.pitch_mm)
+    return held(piece, view, chosen, round((to_x - from_x) / piece.draft.pitch_mm))
+
+
+def held(piece: Piece, view: View, chosen: Selection, by: int) -> int:
+    """A number of places to go, right positive as seen, so that the selection stays within."""
     low, high = chosen.first - 1, piece.draft.place_count - chosen.last
     if view.flip_x:
         low, high = high, low
     return max(-low, min(by, high))
+
+
+def band_dragged(piece: Piece, view_name: str, band: int, from_y: float, to_y: float) -> Told:
+    """The height that dragging a band gives the span that it closes.
+
+    The first band changes the span that it opens. Told: the height in words, the edit, the line
+    where the band would lie (mm).
+    """
+    view, draft = view_of(piece, view_name), piece.draft
+    index = min(max(band, 1), len(draft.bands)) - 1
+    span = draft.spans[max(index - 1, 0)]
+    along = (to_y - from_y) * (1 if view.flip_y else -1) * (1 if index else -1)
+    height = stepped(span.height_mm + along, draft.measure)
+    moved = (height - span.height_mm) * (1 if view.flip_y else -1) * (1 if index else -1)
+    said = written_exactly(height, draft.measure)
+    return {
+        "says": f"span {span.number}: {said} high",
+        "edit": {"do": "height", "span": span.number, "height": said},
+        "line": round(view.y(float(piece.paths.band_bottom_mm[index])) + moved, 2),
+    }
 
 
 def _from_picture(view: View, x: float, y: float) -> tuple[float, float]:

@@ -13,6 +13,7 @@ from crossfell.base.notes import Note, most_serious_first
 from crossfell.base.quantities import written, written_long
 from crossfell.draft.script import NotEditable, opened
 from crossfell.drawings.look import WALL_LOW, WALL_TOP
+from crossfell.drawings.slices import end_pitch_mm
 from crossfell.drawings.views import SAYS, view_of
 from crossfell.piece import Piece
 from crossfell.statics.quick import hold_notes
@@ -21,6 +22,7 @@ from crossfell.studio.remedies import remedy_of
 
 Told = dict[str, Any]
 MOST_NOTES = 300
+FINE_PX = 1.1  # single ends are drawn from this distance between them on the screen
 
 
 def state_of(draft: OpenDraft, *, view: str, style: str) -> Told:
@@ -213,6 +215,11 @@ def picture_of(draft: OpenDraft, view_name: str, style: str) -> Told:
         "width": round(view.width, 2),
         "height": round(view.height, 2),
         "wall": [WALL_TOP, WALL_LOW] if style == "full" else ["#ffffff", "#ffffff"],
+        "fine_from": round(FINE_PX / end_pitch_mm(piece), 3),
+        "places": [
+            round(view.x((place + 0.5) * piece.draft.pitch_mm), 2)
+            for place in range(piece.draft.place_count)
+        ],
         "first_band_on_top": view.flip_y,
         "mirrored": view.flip_x,
         "bands": bands,

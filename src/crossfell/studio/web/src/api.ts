@@ -1,0 +1,109 @@
+// What the server says, and how it is asked. No geometry, units or craft rules live here:
+// lengths of a picture are only scaled, words are only shown.
+
+export type Tone = "plain" | "good" | "mind" | "bad";
+export interface Num { key: string; label: string; value: string; why: string; tone: Tone }
+export interface Edit { do: string; [key: string]: unknown }
+export interface Remedy { says: string; edit: Edit }
+export interface Finding {
+  code: string; severity: "error" | "doubt" | "advice"; line: number; column: number;
+  length: number; file: string; span: number | null; says: string; known: string;
+  instead: string; remedy: Remedy | null;
+}
+export interface SpanRow {
+  number: number; name: string; line: number; height: string; layable: boolean; lifted: number;
+  crossings: number; turns: number; hold: "holds" | "barely" | "swings"; lean: number;
+}
+export interface Slice {
+  number: number; band: number; span: number | null; left: number; top: number; width: number;
+  height: number; key: string;
+}
+export interface Picture {
+  view: string; style: string; says: string; width: number; height: number; wall: [string, string];
+  fine_from: number; first_band_on_top: boolean; mirrored: boolean; bands: [number, number][];
+  places: number[]; slices: Slice[];
+}
+export interface Warp {
+  places: number; measure: string; woven_from: string;
+  yarns: { name: string; colour: string }[];
+  figures: { name: string; places: number; spans: number }[];
+  kinds: { name: string; ends: string }[];
+}
+export interface State {
+  piece: string; revision: number; what: string; text: string; fault: string; title: string;
+  notes: Finding[]; computable: boolean; warp: Warp; numbers?: Num[]; spans?: SpanRow[];
+  picture?: Picture; undo: string | null; redo: string | null;
+}
+export interface Selection { span: number; span_to: number; first: number; last: number }
+export interface Selected extends Selection {
+  units: string[]; box: string; outline: string; says: string; height: string; moves: string[];
+}
+export interface Pointed {
+  kind: "band" | "span"; span: number; band?: number; unit?: string | null; place?: number;
+  says: string; line?: number;
+}
+export interface Dragged {
+  by: number; edit?: Edit | null; says?: string; refused?: string; numbers?: Num[];
+  ghost?: string; lands?: [number, number];
+}
+export interface BandDragged { says: string; edit: Edit | null; line: number }
+export interface Card {
+  piece: string; state: string; says: string; archived: boolean; title: string; size: string;
+  units: string; price: string; errors: number; doubts: number; broken: boolean; digest: string;
+  fault?: string;
+}
+export interface Disagreement { base: string; mine: string; theirs: string }
+export interface Because {
+  what: string; value: unknown; unit: string; rule: string; formula: string; source: string;
+  values: [string, string][]; lines: { line: number; file: string }[];
+}
+export interface Versions {
+  revision: number;
+  versions: { number: number; name: string; revision: number; made: string }[];
+  recent: { revision: number; what: string; made: string }[];
+}
+
+/** What was asked cannot be done; the message is a sentence for the maker. */
+export class Refused extends Error {}
+
+/** Two changes cannot both be had. */
+export class Disagreed extends Error {
+  constructor(readonly disagreement: Disagreement, readonly state: State) {
+    super("The draft was changed elsewhere in the same place.");
+  }
+}
+
+/** This window, so that it knows its own changes again. */
+export const WINDOW = Math.random().toString(36).slice(2);
+
+export async function call<T>(name: string, asked: object = {}): Promise<T> {
+  let answer: Response;
+  try {
+    answer = await fetch(`/api/${name}`, {
+      method: "POST",
+      headers: { "Content-Type": "application/json" },
+      body: JSON.stringify({ ...asked, window: WINDOW }),
+    });
+  } catch {
+    throw new Refused("The studio does not answer. Is it still running? Nothing acknowledged is lost.");
+  }
+  if (answer.ok) return (await answer.json()) as T;
+  if (answer.status === 409) {
+    const told = (await answer.json()) as { disagreement: Disagreement; state: State };
+    throw new Disagreed(told.disagreement, told.state);
+  }
+  const type = answer.headers.get("Content-Type") ?? "";
+  const told = type.includes("json") ? ((await answer.json()) as { error: string }).error : await answer.text();
+  throw new Refused(told || "That cannot be done.");
+}
+
+export function sliceAddress(piece: string, picture: Picture, slice: Slice, fine: boolean): string {
+  const query = new URLSearchParams({ piece, style: picture.style, v: slice.key, fine: fine ? "1" : "0" });
+  return `/slice/${picture.view}/${slice.number}.svg?${query}`;
+}
+
+export function smallAddress(piece: string, digest: string, revision?: number): string {
+  const query = new URLSearchParams({ piece, small: "1", v: digest });
+  if (revision !== undefined) query.set("revision", String(revision));
+  return `/whole/front.svg?${query}`;
+}

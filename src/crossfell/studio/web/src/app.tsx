@@ -1,0 +1,46 @@
+// Which screen is shown: the address after # says it.
+
+import { useEffect, useState } from "preact/hooks";
+import { listen, type Told } from "./events";
+import { PieceScreen } from "./piece";
+import { Pieces } from "./pieces";
+
+const PIECE = "#/piece/";
+
+function asked(): string | null {
+  return location.hash.startsWith(PIECE) ? decodeURIComponent(location.hash.slice(PIECE.length)) : null;
+}
+
+export function pieceAddress(piece: string): string {
+  return PIECE + encodeURIComponent(piece);
+}
+
+export function App() {
+  const [piece, setPiece] = useState(asked);
+  const [connected, setConnected] = useState(true);
+  const [event, setEvent] = useState<Told | null>(null);
+  useEffect(() => {
+    const turn = () => {
+      setPiece(asked());
+      scrollTo(0, 0);
+    };
+    addEventListener("hashchange", turn);
+    const stop = listen(setEvent, setConnected);
+    return () => {
+      removeEventListener("hashchange", turn);
+      stop();
+    };
+  }, []);
+  return (
+    <>
+      {!connected && (
+        <p class="offline" role="status">
+          The studio does not answer just now. Everything that was done is kept; it goes on by itself.
+        </p>
+      )}
+      {piece === null
+        ? <Pieces event={event} connected={connected} />
+        : <PieceScreen key={piece} piece={piece} event={event} connected={connected} />}
+    </>
+  );
+}

@@ -1,0 +1,46 @@
+// Make pictures, papers and facts beside the draft, and look at them before they are printed.
+
+import { useState } from "preact/hooks";
+import { useStore } from "./parts";
+import type { Store } from "./store";
+
+interface Made { files: { file: string; says: string }[] }
+
+export function Making({ store }: { store: Store }) {
+  const [made, setMade] = useState<Made | null>(null);
+  const [working, setWorking] = useState(false);
+  const [revision, setRevision] = useState(0);
+  useStore(store);
+  const make = async () => {
+    setWorking(true);
+    try {
+      await store.flush?.();
+      setRevision(store.revision);
+      setMade(await store.try<Made>("make", {}));
+      store.say("Everything is made.");
+    } catch (problem) {
+      store.complain(problem);
+    } finally {
+      setWorking(false);
+    }
+  };
+  return (
+    <div class="making">
+      <p>Pictures, the papers for bench and loom, the cartoon at true size, lists and all numbers, in a folder beside the draft.</p>
+      <button type="button" class="main" disabled={working || !store.state?.computable} onClick={() => void make()}>
+        {working ? "Making…" : "Make everything"}
+      </button>
+      {made && revision !== store.revision && <p class="tone-mind">The draft has changed since; make again before you print.</p>}
+      {made && (
+        <ul class="made">
+          {made.files.map(({ file, says }) => (
+            <li key={file}>
+              <a href={`/made?${new URLSearchParams({ piece: store.piece, file, r: String(revision) })}`} target="_blank" rel="noopener">{file}</a>
+              <p class="soft">{says}</p>
+            </li>
+          ))}
+        </ul>
+      )}
+    </div>
+  );
+}

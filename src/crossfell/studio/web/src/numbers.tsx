@@ -1,0 +1,73 @@
+// The numbers along the lower edge, and "why" on any of them.
+
+import { useState } from "preact/hooks";
+import { Refused, type Because, type Num } from "./api";
+import { Dialog, Icon, useStore } from "./parts";
+import type { Store } from "./store";
+
+type Show = (where: { line: number; column: number; length: number }) => void;
+
+export function Numbers({ store, show }: { store: Store; show: Show }) {
+  const [because, setBecause] = useState<Because | null>(null);
+  useStore(store);
+  const now = store.trial ?? store.state?.numbers ?? [];
+  const later = store.later?.numbers ?? [];
+  const stale = store.later?.revision !== store.revision || store.trial !== null;
+  const ask = async (what: string) => {
+    try {
+      setBecause(await store.try<Because>("why", { what }));
+    } catch (problem) {
+      if (!(problem instanceof Refused)) throw problem;
+      store.complain(problem);
+    }
+  };
+  if (!store.state?.computable) {
+    return <section class="numbers" aria-label="Numbers"><p class="soft">Numbers come back when the errors are set right.</p></section>;
+  }
+  return (
+    <section class={`numbers ${store.trial ? "trial" : ""}`} aria-label="Numbers">
+      {now.map((n) => <Cell key={n.key} number={n} ask={ask} />)}
+      {later.map((n) => <Cell key={n.key} number={n} ask={ask} stale={stale} />)}
+      {because && <Why because={because} close={() => setBecause(null)} show={show} ask={ask} />}
+    </section>
+  );
+}
+
+const MARKS = { plain: "", good: "good", mind: "mind", bad: "bad" };
+
+function Cell({ number, ask, stale }: { number: Num; ask: (what: string) => void; stale?: boolean }) {
+  return (
+    <button type="button" class={`number tone-${number.tone} ${stale ? "stale" : ""}`} data-number={number.key} onClick={() => ask(number.why)}>
+      <span class="label">{number.label}<span class="unseen">, why?</span></span>
+      <span class="value">{MARKS[number.tone] && <Icon name={MARKS[number.tone]} />}{number.value}</span>
+    </button>
+  );
+}
+
+function Why({ because, close, show, ask }: { because: Because; close: () => void; show: Show; ask: (what: string) => void }) {
+  const value = typeof because.value === "object" ? JSON.stringify(because.value) : String(because.value);
+  return (
+    <Dialog title="Why this number" close={close}>
+      <p class="why-value"><b>{because.what}</b> = {value} {because.unit}</p>
+      <dl class="why">
+        <dt>Rule</dt><dd>{because.rule}</dd>
+        <dt>Formula</dt><dd>{because.formula}</dd>
+        <dt>Source</dt><dd>{because.source}</dd>
+        {because.values.length > 0 && <><dt>Put in</dt><dd>
+          <ul>{because.values.map(([name, said]) => <li key={name}>{name}: {said}</li>)}</ul>
+        </dd></>}
+      </dl>
+      {because.lines.filter((l) => !l.file.includes("workshop")).map(({ line }) => (
+        <button key={line} type="button" class="quiet" onClick={() => { close(); show({ line, column: 1, length: 0 }); }}>Line {line}</button>
+      ))}
+      <form class="row" onSubmit={(e) => {
+        e.preventDefault();
+        const asked = String(new FormData(e.currentTarget as HTMLFormElement).get("what") ?? "");
+        if (asked) ask(asked);
+      }}>
+        <label class="field">Another number, as spans.3.max_lean<input name="what" autocomplete="off" /></label>
+        <button>Why?</button>
+      </form>
+    </Dialog>
+  );
+}

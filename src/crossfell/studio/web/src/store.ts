@@ -1,0 +1,180 @@
+// The open piece as this window knows it: what the server said last, what is selected, what is
+// being sent. Changes are sent one after another, each on the revision that it was made on.
+
+import { call, Disagreed, Refused, type Disagreement, type Edit, type Finding, type Num, type Selected, type Selection, type State } from "./api";
+
+export interface Later { revision: number; numbers: Num[]; notes: Finding[] }
+
+export class Store {
+  state: State | null = null;
+  later: Later | null = null;
+  selection: Selection | null = null;
+  selected: Selected | null = null;
+  trial: Num[] | null = null; // numbers while something is carried
+  view = "front";
+  style = "full";
+  said = ""; // read out, and shown for a while
+  trouble = "";
+  disagreement: Disagreement | null = null;
+  busy = 0;
+  private listeners = new Set<() => void>();
+  private line: Promise<unknown> = Promise.resolve();
+  private wanted = 0;
+  /** Sends what was typed and not sent yet; set by the text. */
+  flush: (() => Promise<void>) | null = null;
+
+  constructor(readonly piece: string) {}
+
+  listen(listener: () => void): () => void {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  }
+
+  tell(): void {
+    for (const listener of this.listeners) listener();
+  }
+
+  /** What every call on this piece says. */
+  private get asked() {
+    return { piece: this.piece, view: this.view, style: this.style };
+  }
+
+  async load(): Promise<void> {
+    await this.inLine(async () => this.take(await call<State>("open", this.asked)));
+  }
+
+  async look(view: string, style: string): Promise<void> {
+    this.view = view;
+    this.style = style;
+    await this.load();
+  }
+
+  async edit(edit: Edit): Promise<boolean> {
+    await this.flush?.();
+    return this.change(() => call<State>("edit", { ...this.asked, edit, revision: this.revision }));
+  }
+
+  /** Send a text; returns the text as it now stands, or null when it could not be taken. */
+  async text(text: string): Promise<string | null> {
+    const done = await this.change(() => call<State>("text", { ...this.asked, text, revision: this.revision }));
+    return done ? (this.state?.text ?? null) : null;
+  }
+
+  async undo(): Promise<void> {
+    await this.flush?.();
+    const what = this.state?.undo;
+    if (await this.change(() => call<State>("undo", this.asked))) this.say(what ? `Undone: ${what}` : "Nothing to undo");
+  }
+
+  async redo(): Promise<void> {
+    const what = this.state?.redo;
+    if (await this.change(() => call<State>("redo", this.asked))) this.say(what ? `Done again: ${what}` : "Nothing to do again");
+  }
+
+  async restore(revision: number): Promise<void> {
+    await this.change(() => call<State>("restore", { ...this.asked, revision_wanted: revision }));
+  }
+
+  /** Settle a disagreement: this text, on what is there now. */
+  async settle(text: string): Promise<void> {
+    this.disagreement = null;
+    await this.text(text);
+  }
+
+  async select(selection: Selection | null): Promise<void> {
+    this.selection = selection;
+    if (!selection || !this.state?.computable) {
+      this.selected = null;
+      this.tell();
+      return;
+    }
+    const wanted = ++this.wanted;
+    try {
+      const selected = await call<Selected>("select", { ...this.asked, ...selection });
+      if (wanted !== this.wanted) return;
+      const { span, span_to, first, last } = selected;
+      this.selection = { span, span_to, first, last };
+      this.selected = selected;
+      this.say(selected.says);
+    } catch (problem) {
+      this.complain(problem);
+    }
+  }
+
+  try<T>(name: string, asked: object): Promise<T> {
+    return call<T>(name, { ...this.asked, ...asked });
+  }
+
+  say(words: string): void {
+    this.said = words;
+    this.trouble = "";
+    this.tell();
+  }
+
+  complain(problem: unknown): void {
+    if (problem instanceof Disagreed) {
+      this.disagreement = problem.disagreement;
+      this.take(problem.state);
+    } else if (problem instanceof Refused) {
+      this.trouble = problem.message;
+    } else throw problem;
+    this.tell();
+  }
+
+  get revision(): number {
+    return this.state?.revision ?? 0;
+  }
+
+  private async change(asking: () => Promise<State>): Promise<boolean> {
+    return this.inLine(async () => {
+      const state = await asking();
+      this.trouble = "";
+      this.take(state);
+    });
+  }
+
+  private inLine(work: () => Promise<void>): Promise<boolean> {
+    const done = this.line.then(async () => {
+      this.busy += 1;
+      try {
+        await work();
+        return true;
+      } catch (problem) {
+        this.complain(problem);
+        return false;
+      } finally {
+        this.busy -= 1;
+      }
+    });
+    this.line = done;
+    return done;
+  }
+
+  private take(state: State): void {
+    this.state = state;
+    this.trial = null;
+    this.tell();
+    if (this.selection) void this.reselect();
+    if (state.computable) void this.fetchLater(state.revision);
+  }
+
+  private async reselect(): Promise<void> {
+    const before = this.said;
+    await this.select(this.selection);
+    this.said = before;
+  }
+
+  private async fetchLater(revision: number): Promise<void> {
+    await new Promise((resolve) => setTimeout(resolve, 120)); // the picture goes first
+    if (revision !== this.state?.revision) return;
+    try {
+      const later = await call<Later>("later", this.asked);
+      if (later.revision === this.state?.revision) {
+        this.later = later;
+        this.tell();
+      }
+    } catch (problem) {
+      if (!(problem instanceof Refused)) throw problem;
+    }
+  }
+}

@@ -1,0 +1,55 @@
+// Builds the thin client into ../static: the same bytes from the same sources.
+import { createHash } from "node:crypto";
+import { readFileSync, readdirSync, writeFileSync } from "node:fs";
+import { join, relative } from "node:path";
+import { defineConfig } from "vite";
+
+const here = import.meta.dirname;
+const out = process.env.CROSSFELL_STATIC ?? join(here, "..", "static");
+
+/** Every source that the bundle is made of, sorted, as the Python test sorts them. */
+function sources(folder) {
+  return readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
+    const path = join(folder, entry.name);
+    return entry.isDirectory() ? sources(path) : [path];
+  });
+}
+
+function builtFrom() {
+  return {
+    name: "built-from",
+    closeBundle() {
+      const paths = ["index.html", "package.json", "package-lock.json", "tsconfig.json", "vite.config.js"]
+        .map((name) => join(here, name))
+        .concat(sources(join(here, "src")))
+        .map((path) => relative(here, path).replaceAll("\\", "/"))
+        .sort();
+      const digest = createHash("sha256");
+      for (const path of paths) {
+        digest.update(path + "\0");
+        digest.update(readFileSync(join(here, path)));
+        digest.update("\0");
+      }
+      writeFileSync(join(out, "built-from.txt"), digest.digest("hex") + "\n");
+    },
+  };
+}
+
+export default defineConfig({
+  base: "/static/",
+  plugins: [builtFrom()],
+  build: {
+    outDir: out,
+    emptyOutDir: true,
+    modulePreload: false,
+    assetsInlineLimit: 0,
+    chunkSizeWarningLimit: 900,
+    rollupOptions: {
+      output: {
+        entryFileNames: "studio.js",
+        chunkFileNames: "[name].js",
+        assetFileNames: "[name][extname]",
+      },
+    },
+  },
+});
