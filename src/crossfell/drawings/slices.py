@@ -69,6 +69,13 @@ def side_mm(piece: Piece) -> float:
     return piece.draft.stock.overhang_mm + _reach(piece)
 
 
+def end_pitch_mm(piece: Piece) -> float:
+    """The least distance between neighbouring ends (mm), to choose how fine to draw."""
+    draft = piece.draft
+    each = [draft.strips[k.strip].width_mm / max(1, k.end_count) for k in draft.kinds.values()]
+    return min(each, default=1.0)
+
+
 def _reach(piece: Piece) -> float:
     return 1.4 * SHADOW_SHARE * piece.draft.pitch_mm + 2.0
 
