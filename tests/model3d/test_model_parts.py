@@ -120,3 +120,28 @@ def test_pictures_are_true_png():
     pixels = np.arange(2 * 3 * 4, dtype=np.uint8).reshape(2, 3, 4)
     assert np.array_equal(np.asarray(Image.open(BytesIO(png_of(pixels)))), pixels)
     assert np.array_equal(np.asarray(Image.open(BytesIO(png_of(pixels[..., :3])))), pixels[..., :3])
+
+
+def test_hung_every_rod_lies_where_the_statics_let_it_rest():
+    piece = example("02-tideline")
+    drawn = {part.name: part for part in parts_of(piece)}
+    hung = {part.name: part for part in parts_of(piece, hung=True)}
+    for i, (drift, rise, _) in enumerate(piece.hung.rods):
+        name = f"rod {i + 1}"
+        moved = hung[name].mesh.points.mean(axis=0) - drawn[name].mesh.points.mean(axis=0)
+        assert np.allclose(moved, [drift, rise, 0], atol=0.05)
+    assert np.allclose(hung["point 1"].mesh.points, drawn["point 1"].mesh.points)
+
+
+def test_a_span_that_swings_hangs_askew():
+    piece = small(moves="shift 1-4 right 1", order="r r r r -")
+    assert piece.hung.converged
+    drawn, hung = ({p.name: p for p in parts_of(piece, hung=h)} for h in (False, True))
+    drift = [
+        hung[f"rod {i}"].mesh.points[:, 0].mean() - drawn[f"rod {i}"].mesh.points[:, 0].mean()
+        for i in (1, 2)
+    ]
+    assert abs(drift[0] - drift[1]) > 10
+    made = glb(piece, hung=True)
+    assert b'"shape":"hung"' in made
+    assert made != glb(piece)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crossfell.model3d.heights import SAMPLES, crossed, heights_of
+from crossfell.model3d.pose import Poses
 from crossfell.order.model import Ints
 from crossfell.paths.model import Floats, wall_from_loom
 from crossfell.paths.stage import yarn_diameter_mm
@@ -42,8 +43,8 @@ class Courses:
         return needed(curve, tolerance_mm)
 
 
-def courses_of(piece: Piece) -> Courses:
-    """The courses of all units in all spans, hung as drawn."""
+def courses_of(piece: Piece, poses: Poses | None = None) -> Courses:
+    """The courses of all units in all spans, as drawn or with every band in its pose."""
     draft, order, paths = piece.draft, piece.order, piece.paths
     spans, units = len(draft.spans), len(draft.units)
     thick = np.array([thickness_mm(piece, unit.kind) for unit in draft.units])
@@ -52,13 +53,18 @@ def courses_of(piece: Piece) -> Courses:
     wide = np.abs(np.cos(angle)) * paths.width_mm[:, None]
     deep = np.abs(np.sin(angle)) * paths.width_mm[:, None] + np.abs(np.cos(angle)) * thick[:, None]
     heights = heights_of(crossed(order, x), x, z, wide, deep)
+    span = np.repeat(np.arange(spans), units)
+    start = _hung(piece, paths.x_mm[:-1].ravel(), np.repeat(paths.band_top_mm[:-1], units))
+    end = _hung(piece, paths.x_mm[1:].ravel(), np.repeat(paths.band_bottom_mm[1:], units))
+    if poses is not None:
+        start, end = poses.points(span, start), poses.points(span + 1, end)
     turned = draft.about.woven_from == "top"
     aside = (x - _chords(paths.x_mm)) * (-1.0 if turned else 1.0)
     return Courses(
-        span=np.repeat(np.arange(spans), units),
+        span=span,
         unit=np.tile(np.arange(units), spans),
-        start_mm=_hung(piece, paths.x_mm[:-1].ravel(), np.repeat(paths.band_top_mm[:-1], units)),
-        end_mm=_hung(piece, paths.x_mm[1:].ravel(), np.repeat(paths.band_bottom_mm[1:], units)),
+        start_mm=start,
+        end_mm=end,
         aside_mm=aside.reshape(-1, SAMPLES),
         z_mm=heights.z_mm.reshape(-1, SAMPLES),
         angle_rad=angle.reshape(-1, SAMPLES),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,10 +38,7 @@ def joined(meshes: Iterable[Mesh]) -> Mesh:
 
 
 def tube(
-    start: tuple[float, float, float],
-    end: tuple[float, float, float],
-    radius: float,
-    sides: int = 10,
+    start: Sequence[float] | Floats, end: Sequence[float] | Floats, radius: float, sides: int = 10
 ) -> Mesh:
     """A round bar between two points, closed at both ends."""
     one, two = np.array(start), np.array(end)

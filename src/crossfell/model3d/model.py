@@ -14,6 +14,7 @@ from crossfell.model3d.course import Courses, courses_of
 from crossfell.model3d.glb import Part, Skin, glb_of
 from crossfell.model3d.mesh import Mesh, sheet, tube
 from crossfell.model3d.picture import bumps_of, colours_of
+from crossfell.model3d.pose import Poses, poses_of
 from crossfell.model3d.ribbons import count, ribbons_of, threads_of
 from crossfell.paths.model import Floats
 from crossfell.piece import Piece
@@ -26,8 +27,8 @@ LEAST_MOMENT = (math.sqrt(2) - 1) / 2  # share of a rod's length; see papers and
 CORD_COLOUR, PEG_COLOUR = "#d8d2c4", "#6d6f72"
 
 
-def glb(piece: Piece, *, fine: bool = False) -> bytes:
-    """The drawn piece as glTF 2.0 binary, in metres.
+def glb(piece: Piece, *, fine: bool = False, hung: bool = False) -> bytes:
+    """The piece as drawn, or `hung` as it comes to rest, as glTF 2.0 binary, in metres.
 
     Origin: on the wall, at the floor, below the middle of the piece; x to the right, y up, z to the
     viewer. Nodes: "unit a1", "band 1", "rod 1", "cord 1", "point 1", "wall". Without `fine` it
@@ -36,26 +37,28 @@ def glb(piece: Piece, *, fine: bool = False) -> bytes:
     """
     title = piece.draft.about.title
     version = hashlib.sha256(piece.draft.text.encode()).hexdigest()[:8]
-    return glb_of(title, parts_of(piece, fine=fine), {"draft": version, "shape": "drawn"})
+    shape = "hung" if hung and piece.hung.converged else "drawn"
+    parts = parts_of(piece, fine=fine, hung=hung)
+    return glb_of(title, parts, {"draft": version, "shape": shape})
 
 
-def parts_of(piece: Piece, *, fine: bool = False) -> list[Part]:
+def parts_of(piece: Piece, *, fine: bool = False, hung: bool = False) -> list[Part]:
     """Every part, in mm, at its place on the wall."""
     draft = piece.draft
     shift = np.array(
         [-piece.paths.width_total_mm / 2, draft.hang.above_floor_mm, draft.hang.off_wall_mm]
     )
+    poses = poses_of(piece, hung=hung)
     cloths = [cloth_of(piece, index) for index in range(len(draft.bands))]
-    hanging = [part for cloth in cloths for part in _band(piece, cloth)]
-    hanging += _cords(piece, cloths)
+    hanging = [part for cloth in cloths for part in _band(piece, cloth, poses)]
+    hanging += _cords(piece, cloths, poses)
     room = MOST_TRIANGLES - sum(len(part.mesh.faces) for part in hanging) - 2
-    parts = [*_units(piece, room, fine=fine), *hanging]
+    parts = [*_units(piece, courses_of(piece, poses), room, fine=fine), *hanging]
     return [*(_moved(part, shift) for part in parts), _wall(piece)]
 
 
-def _units(piece: Piece, room: int, *, fine: bool) -> list[Part]:
+def _units(piece: Piece, courses: Courses, room: int, *, fine: bool) -> list[Part]:
     draft = piece.draft
-    courses = courses_of(piece)
     skins = {}
     for name, kind in draft.kinds.items():
         bumps = None if fine else bumps_of(kind.end_count)
@@ -87,18 +90,20 @@ def _fine(piece: Piece, courses: Courses) -> dict[int, Mesh]:
     return threads_of(courses, courses.keep(FINE_MM), ends)
 
 
-def _band(piece: Piece, cloth: Cloth) -> list[Part]:
+def _band(piece: Piece, cloth: Cloth, poses: Poses) -> list[Part]:
     number = cloth.index + 1
     parts = []
     if cloth.high - cloth.low > 0.01:
         woven = Skin(name=f"band {number}", picture=drawdown(piece, cloth), holes=True)
-        parts.append(Part(name=f"band {number}", mesh=skin(cloth), skin=woven))
+        mesh = poses.mesh(cloth.index, skin(cloth))
+        parts.append(Part(name=f"band {number}", mesh=mesh, skin=woven))
     rods = cloth.rods
     for i, y in enumerate(rods):
         name = f"rod {number}" if len(rods) == 1 else f"rod {number}.{i + 1}"
         ends = _rod_ends(piece)
         bar = tube((ends[0], y, 0.0), (ends[1], y, 0.0), cloth.weave.rod_mm / 2)
-        parts.append(Part(name=name, mesh=bar, skin=_metal(cloth.weave.material)))
+        mesh = poses.mesh(cloth.index, bar)
+        parts.append(Part(name=name, mesh=mesh, skin=_metal(cloth.weave.material)))
     return parts
 
 
@@ -132,13 +137,13 @@ def cord_places(piece: Piece) -> tuple[float, ...]:
     return LEAST_MOMENT * length, (1 - LEAST_MOMENT) * length
 
 
-def _cords(piece: Piece, cloths: list[Cloth]) -> list[Part]:
+def _cords(piece: Piece, cloths: list[Cloth], poses: Poses) -> list[Part]:
     """Cords and the pegs in the wall that they hang from; with a rail, pegs that hold the rod."""
-    rods = [(y, cloth.weave.rod_mm) for cloth in cloths for y in cloth.rods]
+    rods = [(y, cloth.index) for cloth in cloths for y in cloth.rods]
     if not rods:
         return []
     hang = piece.draft.hang
-    y, _ = max(rods)
+    y, band = max(rods)
     left, _ = _rod_ends(piece)
     at = cord_places(piece)
     points = hang.points if len(hang.points) == len(at) else at
@@ -148,12 +153,13 @@ def _cords(piece: Piece, cloths: list[Cloth]) -> list[Part]:
     for i, (below, above) in enumerate(zip(at, points, strict=True)):
         x0, x1 = left + below, left + (below if hang.rail else above)
         drop = math.sqrt(max(hang.cord_length_mm**2 - (x1 - x0) ** 2, 0.0))
-        top = y if hang.rail else y + drop
+        low = poses.points(band, np.array([[x0, y, 0.0]]))[0]
+        top = low if hang.rail else np.array([x1, y + drop, 0.0])
         if not hang.rail and drop > 0:
-            line = tube((x0, y, 0.0), (x1, top, 0.0), CORD_MM / 2, sides=6)
+            line = tube(low, top, CORD_MM / 2, sides=6)
             parts.append(Part(name=f"cord {i + 1}", mesh=line, skin=cord))
         if hang.off_wall_mm > 0:
-            bar = tube((x1, top, -hang.off_wall_mm), (x1, top, 0.0), PEG_MM / 2)
+            bar = tube([top[0], top[1], -hang.off_wall_mm], top, PEG_MM / 2)
             parts.append(Part(name=f"point {i + 1}", mesh=bar, skin=peg))
     return parts
 

@@ -109,7 +109,8 @@ def _model(piece: Piece) -> Part:
     from crossfell.model3d.still import still_png
 
     return [
-        ("model.glb", "the piece in space, true size (glTF 2.0)", lambda: glb(piece)),
+        ("model.glb", "the piece in space, as drawn, true size (glTF 2.0)", lambda: glb(piece)),
+        ("model-hung.glb", "the same as it comes to rest", lambda: glb(piece, hung=True)),
         ("still.png", "on its wall, with its shadow", lambda: still_png(piece)),
     ]
 
