@@ -9,7 +9,8 @@ from functools import cached_property
 
 from crossfell.base.notes import Note, Severity, most_serious_first
 from crossfell.draft.model import Draft
-from crossfell.loom.tension import LoomState, loom_of
+from crossfell.loom.bobbins import Bobbins, bobbins_of
+from crossfell.loom.stage import LoomState, loom_of
 from crossfell.order.model import Order
 from crossfell.order.stage import order_of
 from crossfell.paths.model import Paths
@@ -46,9 +47,14 @@ class Piece:
         return paths_of(self.draft, self.order)
 
     @cached_property
+    def bobbins(self) -> Bobbins:
+        """What each bobbin carries, and what is left on it."""
+        return bobbins_of(self.draft, self.paths)
+
+    @cached_property
     def loom(self) -> LoomState:
-        """What weight each unit wants."""
-        return loom_of(self.draft)
+        """What hangs on each unit, and how the shed behaves."""
+        return loom_of(self.draft, self.paths, self.bobbins)
 
     @cached_property
     def holds(self) -> tuple[SpanHold, ...]:
@@ -63,7 +69,7 @@ class Piece:
     @cached_property
     def amounts(self) -> Amounts:
         """What to wind, cut, brush and buy."""
-        return amounts_of(self.draft, self.paths)
+        return amounts_of(self.draft, self.paths, self.bobbins)
 
     @cached_property
     def plan(self) -> Plan:

@@ -63,5 +63,5 @@ def test_a_roller_without_friction_gives_the_weight_itself():
 
 
 def test_a_strained_end_is_doubtful():
-    assert [n.code for n in loom(yarn="tenacity = 0.01").notes] == ["too-much-tension"]
-    assert not loom(yarn="tenacity = 1.0").notes
+    assert "too-much-tension" in [n.code for n in loom(yarn="tenacity = 0.01").notes]
+    assert "too-much-tension" not in [n.code for n in loom(yarn="tenacity = 1.0").notes]

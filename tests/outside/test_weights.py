@@ -1,14 +1,21 @@
-"""Weights over the beam against published capstan problems.
+"""Weights over the beam against published capstan problems, an ODE solver and every choice.
 
 Sources: Beer & Johnston, Statics, 10th ed., problem 8.104; an examination answer (two bollards);
-the table of e^(μθ) is arithmetic.
+the table of e^(μθ) is arithmetic; scipy (BSD-3) integrates Howell's law; exhaustive search.
 """
 
+import itertools
 import math
+from collections import Counter
 
+import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
 
-from crossfell.loom.tension import slip_ratio
+from crossfell.loom.tension import howell_n, slip_ratio
+from crossfell.loom.weights import hand_out, spread_of
 
 
 def test_cable_round_a_bollard():
@@ -32,3 +39,59 @@ def test_rope_round_two_bollards():
 def test_table_of_ratios(mu, degrees, ratio):
     """e^(μθ), as tabled."""
     assert slip_ratio(mu, math.radians(degrees)) == pytest.approx(ratio, abs=6e-4)
+
+
+def test_howell_published_form():
+    """a 0.3, n 0.9, radius 1 m, 1 N, half a turn: 2.46126; n → 1 tends to the capstan's 2.56633."""
+    assert howell_n(np.array(1.0), 0.3, 0.9, 1.0, math.pi) == pytest.approx(2.46126, abs=5e-6)
+    assert howell_n(np.array(1.0), 0.3, 1.0, 1.0, math.pi) == pytest.approx(2.56633, abs=5e-6)
+    near = howell_n(np.array(1.0), 0.3, 1 - 1e-7, 1.0, math.pi)
+    assert near == pytest.approx(2.56633, abs=1e-5)
+
+
+@pytest.mark.parametrize(("start", "radius", "n"), [(0.2, 0.02, 0.8), (3.0, 0.05, 0.67)])
+def test_howell_against_an_ode_solver(start, radius, n):
+    """scipy integrates dT/dθ = a (T/r)^n r; both directions of slip."""
+    for way in (1, -1):
+        solved = solve_ivp(
+            lambda _theta, t, way=way: way * 0.2 * (t / radius) ** n * radius,
+            (0, 1.2),
+            [start],
+            rtol=1e-10,
+            atol=1e-12,
+        )
+        own = howell_n(np.array(start), 0.2, n, radius, way * 1.2)
+        assert own == pytest.approx(solved.y[0, -1], rel=1e-7)
+
+
+def spread_by_trying_all(wanted, bobbin, owned):
+    masses = [mass for mass, count in owned for _ in range(count)]
+    best = math.inf
+    for chosen in set(itertools.permutations(masses, len(wanted))):
+        share = (np.array(chosen) + bobbin) / wanted
+        if share.min() >= 0.5 and share.max() <= 2:
+            best = min(best, spread_of(share))
+    return best
+
+
+@given(
+    st.lists(st.tuples(st.integers(200, 900), st.integers(10, 60)), min_size=1, max_size=4),
+    st.lists(st.tuples(st.integers(100, 900), st.integers(1, 3)), min_size=1, max_size=3),
+)
+@settings(max_examples=60, deadline=None)
+def test_weights_against_every_way_of_handing_them_out(units, owned):
+    """No way of handing out the weights has less spread, and none is used twice."""
+    wanted, bobbin = (np.array(column, dtype=float) for column in zip(*units, strict=True))
+    stock = [(float(mass), count) for mass, count in owned]
+    best = spread_by_trying_all(wanted, bobbin, stock)
+    handed = hand_out(wanted, bobbin, stock)
+    if math.isinf(best):
+        assert handed.short > 0
+        return
+    assert handed.short == 0
+    assert handed.spread == pytest.approx(best, rel=1e-9)
+    used = Counter(handed.mass_g.tolist())
+    there = Counter()
+    for mass, count in stock:
+        there[mass] += count
+    assert all(used[mass] <= there[mass] for mass in used)

@@ -29,10 +29,21 @@ PROSE: dict[str, Sentence] = {
         "a block is written from its left to its right",
         "write `{last}-{first}`",
     ),
+    "bobbin-overfull": Sentence(
+        "the yarn of {count} units does not go on one bobbin each",
+        "that of {unit} fills {volume} cm³; a bobbin holds {holds} cm³ "
+        "(`bobbin_holds_cm3` in [loom])",
+        "a larger bobbin, fewer or finer ends, or wind it in two lots with knots",
+    ),
     "crosses-nothing": Sentence(
         "nothing lies in {places}",
         "so this moves units sideways and crosses nothing",
         "a sideways move that passes nobody is a `shift`",
+    ),
+    "drop-too-short": Sentence(
+        "span {span} draws more warp than a weight can rise",
+        "it and its band take {drawn}; a weight travels {drop} (`drop` in [loom])",
+        "let the weights off once within the span, or hang them lower",
     ),
     "empty-dents": Sentence(
         "unit {unit} leaves {empty} dents of its strip empty",
@@ -214,6 +225,18 @@ PROSE: dict[str, Sentence] = {
         "units are named after their kind and counted from the left",
         "choose a name for the kind that does not end in a number",
     ),
+    "shuttle-does-not-pass": Sentence(
+        "the shuttle does not pass the {shed} shed",
+        "{at} from the fell it opens {open}; the shuttle is {shuttle} high",
+        "a rise of {need} or more, a flatter shuttle, or pass it nearer to the heddle",
+    ),
+    "slot-ends-slacken": Sentence(
+        "slot ends of units {kinds} may go slack in the shed",
+        "the holes move {rise}; beyond {limit} ({low} to {high}) hole ends carry the whole weight, "
+        "if the ends of a bobbin cannot slip past each other; not measured, try it",
+        "holes that move less, {tension} N an end, {free} from fell to weight, a heddle {farther} "
+        "times as far from fell and beam, or slot ends on a bobbin of their own would help",
+    ),
     "span-too-short": Sentence(
         "span {span} is too short for its crossings",
         "unit {unit} leans {lean}° on its way over and under; the limit is {limit}° "
@@ -233,6 +256,11 @@ PROSE: dict[str, Sentence] = {
         "span {span} swings when the piece is cut down",
         "its lower band would go {drift} to the {side}: as drawn, it cannot carry what is below",
         "units that lean the other way, as in a mirrored figure, hold it",
+    ),
+    "thrum-too-short": Sentence(
+        "the warp ends before the last band can be woven",
+        "thrum and tail are {there}; fell to back beam is {need}",
+        "a `thrum` of {thrum} or more in [warp]",
     ),
     "too-large": Sentence(
         "this draft is too large to be read",
@@ -259,13 +287,18 @@ PROSE: dict[str, Sentence] = {
     ),
     "turns-pile-up": Sentence(
         "unit {unit} gathers {turns} half turns of {twist} twist over the piece",
-        "the same are left behind the reed, in the unit and its bobbin",
+        "its bobbin is turned as often, the same way; the hung unit wants to turn back",
         "turn some of them {side}",
     ),
     "units-bow": Sentence(
         "units hang slack and bow when the piece is cut down: {count}, each in its span",
         "most of all unit {unit} in span {span}: {slack} mm too long, it can bow by {bow} mm",
         "a heavier lowest rod, or a lower `tension` in [warp], draws them straight",
+    ),
+    "undo-each-other": Sentence(
+        "{a} and {b} cross and come back in one span",
+        "this move undoes the one in line {line}",
+        "leave both out, or put a band between them",
     ),
     "units-overlap": Sentence(
         "units {left} and {right} lie over each other at band {band}",
@@ -278,4 +311,9 @@ PROSE: dict[str, Sentence] = {
         "a wider `pitch` leaves room between strips; touching ones rub and weave as one cloth",
     ),
     "unknown-key": Sentence("[{table}] has no `{key}`", "", "{help}"),
+    "weights-short": Sentence(
+        "the weights do not go round: {units} units find none that fits",
+        "units want {least} to {most} g beside their bobbin; there are {owned}",
+        "add weights to `weights` in [loom], or change the `tension` in [warp]",
+    ),
 }

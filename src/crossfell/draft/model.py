@@ -433,6 +433,10 @@ class Stock(Table):
     rod_price: tuple[str, ...] = key((), "texts", 'price of a whole rod: ["steel 3: 6.40"]')
     heddle_price: float | None = key(None, "money", "price of a whole heddle")
     spare_units: int = key(0, "count", "spare bobbins and strips")
+    spare_rods: int = key(0, "count", "spare rods of each kind")
+    keep_mm: float = key(
+        100.0, "length", "shortest off-cut worth keeping", source="common practice, no source"
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,77 +1,62 @@
-"""What weight does each unit want, and what tension does it really give?
+"""What tension does a hung weight give at the fell?
 
-Capstan equation (Euler, Eytelwein): over a beam with wrap θ and friction μ the fell has W e^(−μθ)
-while the weight wins, W e^(+μθ) while warp is pulled forward; at rest anything between.
-Source: published, e.g. Beer & Johnston, Statics. Checked: tests/outside/test_weights.py.
+Over a fixed beam the fell has less than the weight while the weight wins, more while warp is
+pulled forward; at rest anything between. Capstan equation (Euler, Eytelwein): a factor e^(μθ)
+either way. Where the maker has measured Howell's law F = a N^n on her beam, its own integral
+stands instead: a light unit then hangs up sooner than a heavy one.
+Source: published, e.g. Beer & Johnston, Statics; Howell, J. Text. Inst. 44 (1953), from memory.
+Checked: tests/outside/test_weights.py, against published problems and an ODE solver.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
-from crossfell.base.notes import Note, doubt
-from crossfell.draft.model import Draft
-from crossfell.materials.yarn import breaking_n
+from crossfell.draft.model import Loom
 from crossfell.order.model import Floats
 
 GRAVITY = 9.80665  # m/s², standard (definition)
-LIMIT_SHARE = 0.10  # of the breaking load; common practice: 5 to 10 %
-
-
-@dataclass(frozen=True, kw_only=True)
-class LoomState:
-    """Weights and tensions. Arrays are [units]."""
-
-    weight_g: Floats  # hung on each unit, bobbin and all, for the tension asked for
-    least_n: Floats  # tension of the unit at the fell while the weight wins
-    most_n: Floats  # while warp is pulled forward
-    notes: tuple[Note, ...]
-
-
-def loom_of(draft: Draft) -> LoomState:
-    """Weight (g) of each unit for the weaving tension of the draft, and both bounds of slip."""
-    loom, warp = draft.loom, draft.warp
-    tension = warp.tension_n if warp else 0.0
-    ends = np.array([draft.kinds[unit.kind].end_count for unit in draft.units], dtype=np.float64)
-    wanted = ends * tension
-    slip = slip_ratio(loom.friction, loom.wrap_rad)
-    return LoomState(
-        weight_g=_fixed(wanted / GRAVITY * 1000),
-        least_n=_fixed(wanted / slip),
-        most_n=_fixed(wanted * slip),
-        notes=_strained(draft, tension * slip),
-    )
 
 
 def slip_ratio(friction: float, wrap_rad: float) -> float:
-    """Ratio of the tensions of both sides of a beam when the yarn slips, e^(μθ).
-
-    Source: published, Euler and Eytelwein. Checked: tests/outside/test_weights.py.
-    """
+    """Ratio of the tensions of both sides of a beam when the yarn slips, e^(μθ)."""
     return math.exp(friction * wrap_rad)
 
 
-def _strained(draft: Draft, most_n: float) -> tuple[Note, ...]:
-    notes = []
-    used = {name for kind in draft.kinds.values() for _, name in kind.ends}
-    for name in sorted(used):
-        yarn = draft.yarns[name]
-        breaking = breaking_n(yarn.count.tex, yarn.fibre, yarn.tenacity_n_per_tex)
-        if most_n > LIMIT_SHARE * breaking.low and draft.warp:
-            where = draft.warp.given.get("tension_n", yarn.where)
-            facts = {
-                "yarn": name,
-                "tension": f"{most_n:.2g}",
-                "breaking": f"{breaking.low:.2g}",
-                "share": f"{LIMIT_SHARE:.0%}",
-            }
-            notes.append(doubt("too-much-tension", where, **facts))
-    return tuple(notes)
+def howell_n(tension_n: Floats, a: float, n: float, radius_m: float, wrap_rad: float) -> Floats:
+    """Tension (N) on the far side of a beam, slipping, of a yarn that follows F = a N^n.
+
+    T2^(1−n) = T1^(1−n) + (1 − n) a r^(1−n) θ, with r in metres (N is newton per metre of wrap);
+    a negative `wrap_rad` gives the lower side, nothing where friction holds it all. n → 1 is the
+    capstan equation. Source: derived by integrating dT = a (T/r)^n r dθ.
+    """
+    if abs(1 - n) < 1e-9:
+        return tension_n * math.exp(a * wrap_rad)
+    power = 1 - n
+    inside = tension_n**power + power * a * radius_m**power * wrap_rad
+    far: Floats = np.maximum(inside, 0.0) ** (1 / power)
+    return far
 
 
-def _fixed(array: Floats) -> Floats:
-    array.setflags(write=False)
-    return array
+def measured_by_howell(loom: Loom) -> bool:
+    """Whether both of Howell's numbers are given."""
+    return loom.howell_a is not None and loom.howell_n is not None
+
+
+def at_the_fell_n(loom: Loom, weight_n: Floats, ends: Floats) -> tuple[Floats, Floats]:
+    """Bounds of a unit's tension (N) at the fell: the weight wins, and warp is pulled forward.
+
+    Both arrays broadcast over units. Howell's law is taken end by end.
+    """
+    if loom.howell_a is None or loom.howell_n is None:
+        slip = slip_ratio(loom.friction, loom.wrap_rad)
+        return weight_n / slip, weight_n * slip
+    radius = loom.beam_radius_mm / 1000
+    each = weight_n / ends
+    least, most = (
+        ends * howell_n(each, loom.howell_a, loom.howell_n, radius, way * loom.wrap_rad)
+        for way in (-1, 1)
+    )
+    return least, most

@@ -1,0 +1,112 @@
+"""Which of her weights goes on which unit?
+
+One weight to a unit. Weight and bobbin together, over what the unit's tension asks for, is the
+unit's share; the shares of all units should lie close together, so that no unit is woven tighter
+than its neighbour, and close to one, what was asked. Spread is the greatest of all shares and one
+over the least of them; of all ways to hand out the weights she owns, one with the least spread is
+found exactly.
+Source: derived. Checked: tests/outside/test_weights.py, against every way on small cases.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from crossfell.order.model import Floats
+
+FARTHEST = 2.0  # a share beyond this factor from what was asked is no answer; common practice
+SAME = 1 + 1e-9
+
+
+@dataclass(frozen=True, kw_only=True)
+class Handed:
+    """Weights handed out. Arrays are [units]."""
+
+    mass_g: Floats  # of the weight alone
+    share: Floats  # weight and bobbin, over what was asked
+    spread: float  # greatest share or one, over the least share or one
+    short: int  # units for which no weight was left or fitting; they keep what they ask for
+
+
+def hand_out(wanted_g: Floats, bobbin_g: Floats, owned: Sequence[tuple[float, int]]) -> Handed:
+    """Choose a weight for each unit; `wanted_g` and `bobbin_g` are [units].
+
+    When the weights do not suffice, every unit gets what it asks for and `short` says how many
+    lack one.
+    """
+    exact = np.maximum(wanted_g - bobbin_g, 0.0)
+    missing = _missing(wanted_g, bobbin_g, owned, 1 / FARTHEST, FARTHEST) if owned else 0
+    masses = exact
+    if owned and not missing and len(wanted_g):
+        low, high = _least_spread(wanted_g, bobbin_g, owned)
+        masses = _matched(wanted_g, bobbin_g, owned, low, high)
+    share = (masses + bobbin_g) / wanted_g
+    return Handed(mass_g=masses, share=share, spread=spread_of(share), short=missing)
+
+
+def spread_of(share: Floats) -> float:
+    """Greatest of all shares and one, over the least of them."""
+    return float(np.max(share, initial=1.0) / np.min(share, initial=1.0))
+
+
+def _least_spread(
+    wanted: Floats, bobbin: Floats, owned: Sequence[tuple[float, int]]
+) -> tuple[float, float]:
+    """Least window [low, high] of shares around one in which all units find a weight.
+
+    Both ends of a least window are shares that occur, or one. The higher the low end, the higher
+    the least high end, so two pointers over the sorted shares see every least window.
+    """
+    masses = np.array(sorted({mass for mass, _ in owned}))
+    every = np.unique(((masses[:, None] + bobbin) / wanted).ravel())
+    lows = [*every[(every >= 1 / FARTHEST) & (every < 1)].tolist(), 1.0]
+    highs = [1.0, *every[(every > 1) & (every <= FARTHEST)].tolist()]
+    best = (1 / FARTHEST, FARTHEST)
+    top = 0
+    for low in lows:
+        while top < len(highs) and _missing(wanted, bobbin, owned, low, highs[top]):
+            top += 1
+        if top == len(highs):
+            break
+        if highs[top] / low < best[1] / best[0]:
+            best = (low, highs[top])
+    return best
+
+
+def _missing(
+    wanted: Floats, bobbin: Floats, owned: Sequence[tuple[float, int]], low: float, high: float
+) -> int:
+    """Units that find no weight with a share in [low, high]."""
+    return int(np.isnan(_matched(wanted, bobbin, owned, low, high)).sum())
+
+
+def _matched(
+    wanted: Floats, bobbin: Floats, owned: Sequence[tuple[float, int]], low: float, high: float
+) -> Floats:
+    """A weight for as many units as can be: from light to heavy to whoever can wait least.
+
+    Each unit takes masses from an interval, so that the earliest end first is a greatest matching.
+    Source: published, Glover, Nav. Res. Logist. Q. 14 (1967) 313: convex bipartite graphs.
+    """
+    least = wanted * low / SAME - bobbin
+    most = wanted * high * SAME - bobbin
+    order = np.argsort(least, kind="stable").tolist()
+    given = np.full(len(wanted), np.nan)
+    waiting: list[tuple[float, int]] = []
+    next_unit = 0
+    for mass, count in sorted(owned):
+        while next_unit < len(order) and least[order[next_unit]] <= mass:
+            unit = order[next_unit]
+            heapq.heappush(waiting, (float(most[unit]), unit))
+            next_unit += 1
+        left = count
+        while waiting and left:
+            latest, unit = heapq.heappop(waiting)
+            if latest >= mass:
+                given[unit] = mass
+                left -= 1
+    return given

@@ -1,0 +1,257 @@
+"""What does a piece need of yarn, rods, strips and adhesive, and what is to buy?
+
+Need, less what is in stock, in whole cones and bars. Lengths mm, masses g, volumes cm³, money in
+the currency of the rates. Every record keeps the numbers that a total was made of.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from crossfell.base.notes import Note, error
+from crossfell.base.quantities import NotAQuantity, read_quantity, written
+from crossfell.draft.model import Draft, Rod
+from crossfell.loom.bobbins import Winding
+from crossfell.materials.tables import rod_material, rod_materials
+from crossfell.materials.yarn import mass_g
+from crossfell.paths.model import Paths
+from crossfell.paths.stage import weft_diameter_mm, weft_name
+from crossfell.plan.cutting import CutPlan, cut
+
+
+@dataclass(frozen=True, kw_only=True)
+class YarnNeed:
+    """What is needed of one yarn, and what to buy."""
+
+    yarn: str
+    warp_g: float
+    weft_g: float
+    waste: float
+    need_g: float  # with waste
+    in_stock_g: float
+    buy_g: float  # whole put-ups
+    put_ups: int | None  # None when the put-up is not known
+    price: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class RodNeed:
+    """Rods of one material and diameter: pieces (mm) and the cut plan."""
+
+    rod: Rod
+    pieces: tuple[float, ...]
+    mass_g: float  # of all pieces
+    plan: CutPlan
+    price: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class StripNeed:
+    """Strips of one kind and the cut plan from whole heddles."""
+
+    strip: str
+    count: int
+    width_mm: float
+    plan: CutPlan
+    price: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class AdhesiveNeed:
+    """Thinned adhesive for all bands (cm³): neat and water."""
+
+    yarn_g: float  # yarn in the bands that takes it up
+    liquid_cm3: float
+    neat_cm3: float
+    water_cm3: float
+    price: float | None
+
+
+def yarns_needed(
+    draft: Draft, windings: tuple[Winding, ...], weft_mm: tuple[float, ...]
+) -> tuple[YarnNeed, ...]:
+    """Yarn for warp and weft with waste, less what is in stock, in whole put-ups."""
+    warp_g = dict.fromkeys(draft.yarns, 0.0)
+    weft_g = dict.fromkeys(draft.yarns, 0.0)
+    for winding in windings:
+        for name, _, mass in winding.by_yarn:
+            warp_g[name] += mass
+    for band, length in zip(draft.bands, weft_mm, strict=True):
+        name = weft_name(draft, band)
+        weft_g[name] += mass_g(length, draft.yarns[name].count.tex)
+    needs = []
+    for name, yarn in draft.yarns.items():
+        need = (warp_g[name] + weft_g[name]) * (1 + draft.rates.waste)
+        if not need:
+            continue
+        short = max(need - yarn.in_stock_g, 0.0)
+        put_ups = math.ceil(short / yarn.put_up_g - 1e-9) if yarn.put_up_g else None
+        buy = put_ups * yarn.put_up_g if put_ups is not None and yarn.put_up_g else short
+        price = None if yarn.price is None else yarn.price * buy / 1000
+        needs.append(
+            YarnNeed(
+                yarn=name,
+                warp_g=warp_g[name],
+                weft_g=weft_g[name],
+                waste=draft.rates.waste,
+                need_g=need,
+                in_stock_g=yarn.in_stock_g,
+                buy_g=buy,
+                put_ups=put_ups,
+                price=0.0 if buy == 0 else price,
+            )
+        )
+    return tuple(needs)
+
+
+def rods_needed(draft: Draft, paths: Paths, notes: list[Note]) -> tuple[RodNeed, ...]:
+    """Rods of every kind with their spares, and how they are cut; what is wrong goes to `notes`."""
+    length = paths.width_total_mm + 2 * draft.stock.overhang_mm
+    pieces: dict[Rod, list[float]] = {}
+    for band in draft.bands:
+        if band.rod and band.rod_count:
+            pieces.setdefault(band.rod, []).extend([length] * band.rod_count)
+    needs = []
+    for rod, bands in pieces.items():
+        wanted = bands + [length] * draft.stock.spare_rods
+        material = rod_material(rod.material)
+        if material is None:
+            where = next(b.given.get("rod", b.where) for b in draft.bands if b.rod == rod)
+            there = ", ".join(sorted({m.name for m in rod_materials().values()}))
+            notes.append(error("no-such-rod", where, material=rod.material, there=there))
+            continue
+        plan = cut(
+            wanted,
+            draft.stock.rod_length_mm,
+            kerf_mm=draft.stock.kerf_mm,
+            off_cuts=_rods_in_stock(draft, rod, notes),
+            keep_mm=draft.stock.keep_mm,
+        )
+        if plan.too_long:
+            where = draft.stock.given.get("rod_length_mm", draft.stock.where)
+            notes.append(
+                error(
+                    "rod-too-long",
+                    where,
+                    rod=rod.label,
+                    need=written(length, draft.measure),
+                    stock=written(draft.stock.rod_length_mm, draft.measure),
+                )
+            )
+        each = _priced(draft.stock.rod_price, rod, notes, draft)
+        area = math.pi * rod.diameter_mm**2 / 4
+        needs.append(
+            RodNeed(
+                rod=rod,
+                pieces=tuple(wanted),
+                mass_g=area * sum(wanted) * material.density * 1e-6,
+                plan=plan,
+                price=0.0 if not plan.bought else None if each is None else each * plan.bought,
+            )
+        )
+    return tuple(needs)
+
+
+def _rods_in_stock(draft: Draft, rod: Rod, notes: list[Note]) -> dict[float, int]:
+    owned: dict[float, int] = {}
+    for row in draft.stock.rods:
+        label, _, rest = row.partition(":")
+        length, _, count = rest.partition("*")
+        try:
+            if _is_rod(label, rod, draft.measure):
+                key = read_quantity(length, "length", draft.measure)
+                owned[key] = owned.get(key, 0) + int(count or 1)
+        except (NotAQuantity, ValueError):
+            where = draft.stock.given.get("rods", draft.stock.where)
+            if all(note.code != "not-a-stock-rod" for note in notes):
+                notes.append(error("not-a-stock-rod", where, found=row))
+    return owned
+
+
+def _is_rod(label: str, rod: Rod, measure: str) -> bool:
+    material, _, diameter = label.strip().partition(" ")
+    if material.lower() != rod.material:
+        return False
+    return abs(read_quantity(diameter, "length", measure) - rod.diameter_mm) < 1e-6
+
+
+def _priced(rows: tuple[str, ...], rod: Rod, notes: list[Note], draft: Draft) -> float | None:
+    for row in rows:
+        label, _, price = row.partition(":")
+        try:
+            if _is_rod(label, rod, draft.measure):
+                return float(price)
+        except (NotAQuantity, ValueError):
+            where = draft.stock.given.get("rod_price", draft.stock.where)
+            if all(note.code != "not-a-rod-price" for note in notes):
+                notes.append(error("not-a-rod-price", where, found=row))
+    return None
+
+
+def strips_needed(draft: Draft, notes: list[Note]) -> tuple[StripNeed, ...]:
+    """Strips of every kind with their spares, cut from whole heddles and pieces in stock."""
+    counts: dict[str, int] = {}
+    for strip in draft.strip_of:
+        counts[strip.name] = counts.get(strip.name, 0) + 1
+    owned: dict[float, int] = {}
+    for length in draft.stock.heddles:
+        owned[length] = owned.get(length, 0) + 1
+    needs = []
+    for name, count in counts.items():
+        strip = draft.strips[name]
+        pieces = [strip.width_mm] * (count + draft.stock.spare_units)
+        plan = cut(
+            pieces, draft.stock.heddle_length_mm, kerf_mm=draft.stock.kerf_mm, off_cuts=owned
+        )
+        owned = _without(owned, plan)
+        if plan.too_long:
+            facts = {
+                "strip": name,
+                "need": written(strip.width_mm, draft.measure),
+                "stock": written(draft.stock.heddle_length_mm, draft.measure),
+            }
+            notes.append(error("strip-too-wide", strip.where, **facts))
+        each = draft.stock.heddle_price
+        needs.append(
+            StripNeed(
+                strip=name,
+                count=count,
+                width_mm=strip.width_mm,
+                plan=plan,
+                price=0.0 if not plan.bought else None if each is None else each * plan.bought,
+            )
+        )
+    return tuple(needs)
+
+
+def _without(owned: Mapping[float, int], plan: CutPlan) -> dict[float, int]:
+    left = dict(owned)
+    for bar in plan.bars:
+        if bar.in_stock:
+            left[bar.stock_mm] -= bar.times
+    return left
+
+
+def adhesive_needed(draft: Draft, weft_mm: tuple[float, ...]) -> AdhesiveNeed:
+    """Liquid taken up: a share of the mass of the weft and of the warp that lies in the bands."""
+    recipe = draft.adhesive
+    warp_g_per_mm = math.fsum(
+        mass_g(count, draft.yarns[name].count.tex)
+        for unit in draft.units
+        for count, name in draft.kinds[unit.kind].ends
+    )
+    yarn = math.fsum(
+        mass_g(length, draft.yarns[weft_name(draft, band)].count.tex)
+        + warp_g_per_mm * band.pick_count * weft_diameter_mm(draft, band)
+        for band, length in zip(draft.bands, weft_mm, strict=True)
+        if band.adhesive
+    )
+    liquid = yarn * recipe.uptake / recipe.density * (1 + draft.rates.waste)
+    parts = recipe.parts + recipe.water
+    neat = liquid * recipe.parts / parts if parts else liquid
+    price = None if recipe.price is None else recipe.price * neat / 1000
+    return AdhesiveNeed(
+        yarn_g=yarn, liquid_cm3=liquid, neat_cm3=neat, water_cm3=liquid - neat, price=price
+    )
