@@ -53,7 +53,7 @@ def slice_scene(piece: Piece, view_name: str, style: str, number: int) -> Scene:
     return Scene(
         width_mm=place.width,
         height_mm=place.height,
-        title=f"{piece.draft.about.title}, slice {number + 1}",
+        title=piece.draft.about.title,
         says=f"{piece.draft.about.title}, {view.says}",
         layers=cloth.layers(),
         symbols=tuple(cloth.symbols.values()),
@@ -111,8 +111,10 @@ def _ground(piece: Piece, view: View, style: str) -> str:
     look: Look = look_of(draft, style)
     kinds = [(k.name, k.ends, draft.strips[k.strip].width_mm) for k in draft.kinds.values()]
     units = [unit.kind for unit in draft.units]
-    return repr((style, view, look.colours, look.fills, look.marks, kinds, units, draft.pitch_mm,
-                 draft.stock.overhang_mm, draft.about.title))  # fmt: skip
+    seen = (view.name, view.flip_x, view.flip_y, view.width)
+    yarns = (dict(look.colours), dict(look.fills), dict(look.marks))
+    room = (draft.pitch_mm, draft.stock.overhang_mm)
+    return repr((style, seen, yarns, kinds, units, room, draft.about.title))
 
 
 def _key(piece: Piece, ground: str, band: int, span: int | None) -> str:

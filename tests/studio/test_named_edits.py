@@ -1,0 +1,190 @@
+"""Edits by name do in the text what she did in the picture, as she sees it."""
+
+import pytest
+
+from crossfell.draft.reader import read_draft
+from crossfell.piece import Piece
+from crossfell.studio.edits import EDITS, edit_of
+from crossfell.studio.folder import Refused
+
+TEXT = """\
+measure = "mm"
+[piece]
+woven_from = "{woven}"
+[yarn.r]
+count = "tex 400"
+[strip.s]
+width = 30
+dents = 10
+[unit.r]
+strip = "s"
+ends = "10 r"
+[warp]
+pitch = 40
+order = "r*6"
+[band]
+rod = "steel 3"
+[[span]]
+height = 200   # as high as a hand
+moves = "1-2 over 3"
+[[span]]
+height = 200
+"""
+
+
+def done(edit, woven="bottom", text=None):
+    text = text or TEXT.format(woven=woven)
+    return edit_of(edit, Piece(read_draft(text))).change(text)
+
+
+def moves(text, span):
+    from crossfell.draft.edit import moves_of
+
+    return list(moves_of(text, span))
+
+
+AT = {"span": 2, "first": 2, "last": 3}
+
+
+@pytest.mark.parametrize(
+    ("edit", "move"),
+    [
+        ({"do": "cross", "by": 1, "over": True}, "2-3 over 4"),
+        ({"do": "cross", "by": -1, "over": False}, "2-3 under 1"),
+        ({"do": "cross", "by": 9, "over": True}, "2-3 over 4-6"),
+        ({"do": "turn", "side": "right"}, "turn 2-3 right"),
+        ({"do": "roll", "side": "left"}, "roll 2-3 left"),
+        ({"do": "shift", "side": "right", "by": 2}, "shift 2-3 right 2"),
+        ({"do": "plait"}, "plait 2-3"),
+        ({"do": "move", "move": "4 over 5"}, "4 over 5"),
+    ],
+)
+def test_each_tool_writes_its_move(edit, move):
+    assert moves(done({**AT, **edit}), 2) == [move]
+
+
+@pytest.mark.parametrize(
+    ("woven", "view", "move"),
+    [
+        ("bottom", "front", "2-3 over 4"),
+        ("bottom", "behind", "2-3 under 1"),
+        ("bottom", "back", "2-3 under 1"),
+        ("top", "front", "2-3 over 1"),
+        ("top", "loom", "2-3 over 4"),
+        ("top", "behind", "2-3 under 4"),
+    ],
+)
+def test_right_and_over_are_those_of_the_view(woven, view, move):
+    """Dragged to the right over its neighbour, as she sees it."""
+    edit = {**AT, "do": "cross", "by": 1, "over": True, "view": view}
+    assert moves(done(edit, woven), 2) == [move]
+
+
+def test_a_turn_is_the_same_from_every_side():
+    """The twist of a turned unit is Z or S from wherever it is seen."""
+    for view in ("front", "behind", "loom"):
+        assert moves(done({**AT, "do": "turn", "side": "right", "view": view}, "top"), 2) == [
+            "turn 2-3 right"
+        ]
+
+
+def test_heights_colours_and_spans():
+    text = done({"do": "height", "span": 1, "height": "25 cm"})
+    assert 'height = "25 cm"  # as high as a hand' in text.replace("   #", "  #")
+    assert read_draft(text).spans[0].height_mm == 250
+    assert read_draft(done({"do": "height-step", "span": 1, "steps": -2})).spans[0].height_mm == 180
+    text = done({"do": "recolour", "yarn": "r", "colour": "#123456"})
+    assert read_draft(text).yarns["r"].colour == "#123456"
+    text = done({"do": "copy-span", "span": 1, "span_to": 2})
+    assert [len(moves(text, k)) for k in (1, 2, 3, 4)] == [1, 0, 1, 0]
+    assert len(read_draft(done({"do": "delete-span", "span": 1})).spans) == 1
+    assert moves(done({"do": "move-span", "span": 1, "to": 2}), 2) == ["1-2 over 3"]
+    assert read_draft(done({"do": "insert-span", "at": 2})).spans[1].height_mm == 200
+
+
+@pytest.mark.parametrize(
+    "edit",
+    [
+        {"do": "nonsense"},
+        {},
+        {"do": "cross", "span": "2", "first": 1, "last": 1},
+        {"do": "cross", "span": 2, "first": 1, "last": 1, "by": 0},
+        {"do": "cross", "span": 2, "first": 1, "last": 1, "by": -1},
+        {"do": "cross", "span": 2, "first": 1, "last": 1, "view": "under"},
+        {"do": "turn", "span": 2, "first": 1, "last": 1, "side": "up"},
+        {"do": "plait", "span": 2, "first": 1, "last": 1},
+        {"do": "recolour", "yarn": "r", "colour": "red; }"},
+        {"do": "recolour", "yarn": "q", "colour": "#123456"},
+        {"do": "move", "span": 2, "move": "x" * 500},
+        {"do": "move", "span": 2, "move": '1 over 2"\n[evil]'},
+        {"do": "set", "path": "piece.title", "value": {"a": 1}},
+        {"do": "height-step", "span": 9, "steps": 1},
+        {"do": "replace", "line": 900, "column": 1, "length": 1, "text": "x"},
+    ],
+)
+def test_what_makes_no_sense_is_refused_with_a_sentence(edit):
+    with pytest.raises(Refused) as problem:
+        done(edit)
+    assert str(problem.value)
+
+
+def test_every_edit_is_known_to_the_documentation():
+    from pathlib import Path
+
+    page = (Path(__file__).parents[2] / "docs" / "studio.md").read_text()
+    assert [name for name in EDITS if f"`{name}`" not in page] == []
+
+
+def test_a_figure_made_of_a_part_changes_nothing_in_the_piece():
+    text = done({**AT, "do": "move", "move": "2 over 3"})
+    text = done({**AT, "do": "move", "move": "5 under 6"}, text=text)
+    made = done({"do": "make-figure", "name": "knot", "span": 1, "span_to": 2, "first": 1,
+                 "last": 3}, text=text)  # fmt: skip
+    assert moves(made, 1) == ["knot at 1"]
+    assert moves(made, 2) == ["5 under 6"]
+    before, after = Piece(read_draft(text)), Piece(read_draft(made))
+    assert not [n for n in after.draft.notes if n.severity.value == "error"]
+    assert [s.word for s in before.order.spans] == [s.word for s in after.order.spans]
+
+
+def test_a_figure_cannot_cut_a_move_in_two():
+    from crossfell.draft.edit import NotEditable
+
+    with pytest.raises(NotEditable, match="reaches across"):
+        done({"do": "make-figure", "name": "half", "span": 1, "first": 1, "last": 2})
+    with pytest.raises(NotEditable, match="no move"):
+        done({"do": "make-figure", "name": "none", "span": 2, "first": 1, "last": 2})
+    with pytest.raises(NotEditable, match="cannot be the name"):
+        done({"do": "make-figure", "name": "over", "span": 1, "first": 1, "last": 3})
+
+
+MOVES = ["1-2 over 3", "turn 4 left twice", "roll 2-3 right", "shift 6 left 5 mm", "plait 1-4"]
+
+
+@pytest.mark.parametrize("what", ["mirror", "reverse"])
+@pytest.mark.parametrize("move", MOVES)
+def test_mirroring_and_reversing_twice_is_the_same_piece(what, move):
+    text = TEXT.format(woven="bottom").replace("1-2 over 3", move)
+    edit = {"do": what, "span": 1, "first": 1, "last": 6}
+    once = done(edit, text=text)
+    twice = done(edit, text=once)
+    one, two, three = (Piece(read_draft(t)).order for t in (text, once, twice))
+    assert [s.word for s in one.spans] == [s.word for s in three.spans]
+    assert (one.spans[0].half_turns == three.spans[0].half_turns).all()
+    assert (one.spans[0].half_turns == -two.spans[0].half_turns[:: -1 if what == "mirror" else 1]
+            ).all()  # fmt: skip
+
+
+@pytest.mark.parametrize("move", MOVES)
+@pytest.mark.parametrize("what", ["mirrored", "reversed"])
+def test_mirroring_here_is_what_a_mirrored_figure_does(what, move):
+    """The buttons and the notation's words mean the same."""
+    whole = TEXT.format(woven="bottom")
+    figure = f'\n[figure.f]\nplaces = 6\nspans = ["{move}"]\n'
+    laid = whole.replace("1-2 over 3", f"f at 1 {what}") + figure
+    edit = {"do": "mirror" if what == "mirrored" else "reverse", "span": 1, "first": 1, "last": 6}
+    turned = done(edit, text=whole.replace("1-2 over 3", move))
+    one, two = Piece(read_draft(laid)).order, Piece(read_draft(turned)).order
+    assert sorted(one.spans[0].word) == sorted(two.spans[0].word)
+    assert (one.place == two.place).all()
+    assert (one.face == two.face).all()
