@@ -18,18 +18,21 @@ MOST_STEPS = 20_000
 def reduced(word: Sequence[int], *, most_steps: int = MOST_STEPS) -> tuple[int, ...] | None:
     """An equal word without handles; None when `most_steps` reductions were not enough."""
     letters = list(word)
+    looked = 0  # no handle closes before here
     for _ in range(most_steps):
-        handle = _first_handle(letters)
+        handle = _first_handle(letters, looked)
         if handle is None:
             return tuple(letters)
         first, last = handle
         letters[first : last + 1] = _opened(letters[first : last + 1])
+        looked = first
     return None
 
 
-def _first_handle(letters: Sequence[int]) -> tuple[int, int] | None:
-    """The handle that closes first; it has no other handle inside."""
-    for last, letter in enumerate(letters):
+def _first_handle(letters: Sequence[int], start: int) -> tuple[int, int] | None:
+    """The handle that closes first from `start` on; it has no other handle inside."""
+    for last in range(start, len(letters)):
+        letter = letters[last]
         for first in range(last - 1, -1, -1):
             if letters[first] == -letter:
                 return first, last

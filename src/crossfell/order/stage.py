@@ -9,6 +9,7 @@ from crossfell.draft.model import Draft, Span
 from crossfell.order.joints import joints_of
 from crossfell.order.model import Ints, Joint, Order, SpanOrder
 from crossfell.order.moving import Batten, Crossings
+from crossfell.order.pairs import signed_sums, undone_of
 from crossfell.order.passes import Passes, fewest_passes
 from crossfell.order.relation import (
     closure_of,
@@ -70,9 +71,11 @@ def _span_order(
         passes = fewest_passes(n, over, under)
         parts, least = passes.parts, passes.least
         twice = laid_twice(n, rows)
-        notes.append(_interlaced(span, cycle, names, passes, twice))
+        notes.append(_interlaced(span, done, cycle, names, passes, twice))
     else:
         layers = layers_of(n, rows_of(n, *_split(net_of(over, under))))
+    if len(stand) < len(done.word) or len(net_of(over, under)) < len(stand):
+        notes += _undoing(span, done, names)
     turns = np.zeros(n, dtype=np.int64)
     for unit, count in done.half_turns.items():
         turns[unit] = count
@@ -107,13 +110,20 @@ def _lifted(n: int, over: list[int], under: list[int]) -> int:
 
 
 def _interlaced(
-    span: Span, cycle: tuple[int, ...] | None, names: tuple[str, ...], passes: Passes, twice: Twice
+    span: Span,
+    done: Crossings,
+    cycle: tuple[int, ...] | None,
+    names: tuple[str, ...],
+    passes: Passes,
+    twice: Twice,
 ) -> Note:
+    """Points at the move that closes the cycle."""
     if cycle is None:
         raise AssertionError("an interlaced span has a cycle")
-    way = ", ".join(
-        f"{names[u]} over {names[v]}" for u, v in zip(cycle, cycle[1:] + cycle[:1], strict=True)
-    )
+    sides = list(zip(cycle, cycle[1:] + cycle[:1], strict=True))
+    way = ", ".join(f"{names[u]} over {names[v]}" for u, v in sides)
+    crossings = list(zip(done.over, done.under, strict=True))
+    closing = done.move[max(crossings.index(side) for side in sides)]
     facts = {
         "span": span.number,
         "way": way,
@@ -123,7 +133,20 @@ def _interlaced(
         else "few, not proved fewest",
         "twice": ", ".join(names[u] for u in twice.units),
     }
-    return advice("interlaced", span.where, **facts)
+    return advice("interlaced", span.moves[closing].where, **facts)
+
+
+def _undoing(span: Span, done: Crossings, names: tuple[str, ...]) -> list[Note]:
+    """The first two crossings of a span that undo each other, when they come from two moves."""
+    pairs = [(min(p), max(p)) for p in zip(done.over, done.under, strict=True)]
+    _, crossings = signed_sums(done.word, pairs)
+    for (a, b), at in crossings.items():
+        for first, second in undone_of(done.word, pairs, at, len(names)):
+            one, other = done.move[first], done.move[second]
+            if one != other:
+                facts = {"a": names[a], "b": names[b], "line": span.moves[one].where.line}
+                return [advice("undo-each-other", span.moves[other].where, **facts)]
+    return []
 
 
 def _notes_on_joints(draft: Draft, joints: tuple[Joint, ...], names: tuple[str, ...]) -> list[Note]:
