@@ -1,7 +1,7 @@
 """The command line: thin commands over the piece.
 
 Exit codes: 0 fine, 1 the draft has errors, 2 usage, 3 a file could not be read or written,
-70 our own fault.
+4 two drafts are not the same, 70 our own fault.
 """
 
 from __future__ import annotations
@@ -32,6 +32,7 @@ class Exit(IntEnum):
     DRAFT_HAS_ERRORS = 1
     USAGE = 2
     FILE = 3
+    THEY_PART = 4
     OUR_FAULT = 70
 
 
@@ -162,6 +163,137 @@ def studio(folder: Path, port: int | None, *, no_browser: bool) -> None:
     except OSError as problem:
         says = problem.strerror or problem
         _stop(Exit.FILE, f"the studio of {folder} could not be opened: {says}")
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--plain", is_flag=True, help="In this terminal, without a browser.")
+@click.option("--port", default=8420, show_default=True, help="Where the browser finds it.")
+def loom(file: Path, *, plain: bool, port: int) -> None:
+    """Lead through the plan at the loom, one step at a time, and remember every tick."""
+    with _kept(file):
+        if plain:
+            from crossfell.loomside.plain import lead
+        else:
+            from crossfell.loomside.serve import lead
+        lead(file, port=port, says=click.echo)
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
+@click.option("--learn", is_flag=True, help="Write your own minutes into workshop.toml.")
+def log(file: Path, *, as_json: bool, learn: bool) -> None:
+    """Show what was done: hours by day and kind of step, planned against real, and notes."""
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        text, table = desk.log_of(file)
+        click.echo(desk.as_json(table) if as_json else text, nl=False)
+        if learn:
+            workshop, lines = desk.learn(file)
+            click.echo(f"{len(lines)} kinds of step written into {workshop}", err=True)
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.argument("kind", type=click.Choice(["note", "photo", "lot", "join", "broken-end", "weight",
+                                           "drying", "woven"]))  # fmt: skip
+@click.argument("words", nargs=-1, required=True)
+def note(file: Path, kind: str, words: tuple[str, ...]) -> None:
+    """Keep something at the step that you are at.
+
+    \b
+    crossfell note low.toml note the left edge pulls in
+    crossfell note low.toml photo pictures/band-3.jpg
+    crossfell note low.toml lot slate B-1172
+    crossfell note low.toml join a3
+    crossfell note low.toml broken-end a3
+    crossfell note low.toml weight a3 260 g
+    crossfell note low.toml drying 4 h
+    """
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        click.echo(desk.note_words(file, kind, words))
+
+
+@main.group()
+def record() -> None:
+    """Copy, export or import the record of a piece."""
+
+
+@record.command()
+@click.argument("file", type=FILE)
+@click.argument("to", type=FILE)
+def backup(file: Path, to: Path) -> None:
+    """Copy the record of FILE, whole and safe while it is in use."""
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        desk.backup(file, to)
+    click.echo(f"{to} written")
+
+
+@record.command()
+@click.argument("file", type=FILE)
+def export(file: Path) -> None:
+    """Print the whole record of FILE as JSON."""
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        click.echo(desk.export(file), nl=False)
+
+
+@record.command("import")
+@click.argument("file", type=FILE)
+@click.argument("exported", type=FILE)
+def take_in(file: Path, exported: Path) -> None:
+    """Add an exported record to that of FILE; what is there already is not doubled."""
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        new, known = desk.take_in(file, exported)
+    click.echo(f"{new} events taken in, {known} were there already")
+
+
+@contextmanager
+def _kept(file: Path) -> Iterator[None]:
+    """What can go wrong with a record, said in a sentence."""
+    from crossfell.loomside.desk import CannotLead, NotSaved, RecordRefused
+
+    try:
+        yield
+    except CannotLead as problem:
+        click.echo(f"crossfell: {problem}", err=True)
+        sys.exit(Exit.DRAFT_HAS_ERRORS)
+    except (RecordRefused, NotSaved) as problem:
+        _stop(Exit.FILE, str(problem))
+    except ValueError as problem:
+        _stop(Exit.USAGE, str(problem))
+    except OSError as problem:
+        _stop(Exit.FILE, f"{problem.filename or file}: {problem.strerror or problem}")
+
+
+@main.command()
+@click.argument("a", type=FILE)
+@click.argument("b", type=FILE)
+def same(a: Path, b: Path) -> None:
+    """Say whether drafts A and B give the same crossings, and if not where they part.
+
+    Compared are crossings and turns, exactly; lengths, places and colours do not matter.
+    The exit code is 0 when they are the same and 4 when they part.
+    """
+    from crossfell.order.same import same_order, told
+
+    one, other = _piece(a), _piece(b)
+    for piece in (one, other):
+        if not piece.computable or _verdict(piece.order.notes) is not Exit.FINE:
+            _tell(piece.draft, piece.notes)
+            sys.exit(Exit.DRAFT_HAS_ERRORS)
+    verdict = same_order(one.order, other.order)
+    click.echo(told(verdict, one.draft, other.draft))
+    sys.exit(Exit.FINE if verdict.same else Exit.THEY_PART)
 
 
 def _piece(file: Path) -> Piece:

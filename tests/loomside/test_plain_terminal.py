@@ -89,13 +89,13 @@ def test_a_lay_says_over_whom_and_how_it_lies_after(guide):
         return {name: shown(app, name) for name in ("where", "do", "cross", "row")}
 
     first = pressed(guide, look=seen)
-    assert first["do"] == "LAY a1"
+    assert first["do"] == "LAY a1, a2"
     assert "OVER b1, b2" in first["cross"]
-    assert first["row"] == "after: b1 b2 [a1] ·"
+    assert first["row"] == "after: b1 b2 [a1] [a2]"
     assert "IN FRONT" in first["where"]
     other = pressed(guide, "f", look=seen)
     assert "OVER b2, b1" in other["cross"]
-    assert other["row"] == "after: · [a1] b2 b1"
+    assert other["row"] == "after: [a2] [a1] b2 b1"
     assert "FROM BEHIND" in other["where"]
 
 

@@ -25,10 +25,11 @@ class Columns:
     behind: bool
     count: int  # places of the warp
     width: float  # of the picture, mm
+    margin: float = MARGIN
 
     def x(self, place: int) -> float:
         """Middle of a place (mm); of one that is left out, where it would be in its gap."""
-        left = MARGIN + COLUMN / 2
+        left = self.margin + COLUMN / 2
         seen = self.shown[::-1] if self.behind else self.shown
         at = left
         for i, here in enumerate(seen):

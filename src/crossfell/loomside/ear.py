@@ -56,6 +56,32 @@ def units_said(draft: Draft, units: Sequence[int], said: Mapping[str, str]) -> s
     return listed(f"{said[kind]} {_numbers(numbers)}" for kind, numbers in groups)
 
 
+def runs_written(draft: Draft, units: Sequence[int]) -> str:
+    """Units by name, runs of four and more shortened: "a1, b1, i5 … i12"."""
+    parts: list[str] = []
+    at = 0
+    while at < len(units):
+        end = at
+        while end + 1 < len(units) and _follows(draft, units[end], units[end + 1], units[at:end]):
+            end += 1
+        names = [draft.units[u].name for u in units[at : end + 1]]
+        parts += [f"{names[0]} … {names[-1]}"] if len(names) > 3 else names
+        at = end + 1
+    return ", ".join(parts)
+
+
+def _follows(draft: Draft, one: int, other: int, before: Sequence[int]) -> bool:
+    """Whether the name after `one` is the next of its kind, counting the way that the run does."""
+    first, second = draft.units[one], draft.units[other]
+    if first.kind != second.kind:
+        return False
+    step = _number(second.name, second.kind) - _number(first.name, first.kind)
+    if not before:
+        return abs(step) == 1
+    last = draft.units[before[-1]]
+    return step == _number(first.name, first.kind) - _number(last.name, last.kind)
+
+
 def places_said(places: Iterable[int]) -> str:
     """Places: "place three", "places three to five"."""
     numbers = list(places)

@@ -13,6 +13,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from crossfell.draft.files import read_file
+from crossfell.draft.reader import read_draft
 from crossfell.loomside.sights import Sight, sights_of
 from crossfell.piece import Piece
 from crossfell.plan.model import Step, Times
@@ -81,6 +82,7 @@ class Guide:
         self._read_at = _print_of(file)
         self._plan = plan_of_file(file)
         self._doubt = ""
+        self._earlier: dict[str, Plan | None] = {}
         self.record = Record(record_path(file))
         self.record.remember_draft(self._plan.piece.draft, clock())
 
@@ -105,6 +107,17 @@ class Guide:
                 own=own,
                 doubt=" ".join(part for part in (self._doubt, progress.says) if part),
             )
+
+    def plan_of(self, draft: str) -> Plan | None:
+        """The plan of a text of the draft, by hash: this one, or an earlier one of the record."""
+        with self._lock:
+            self._read_again()
+            if draft == self._plan.draft:
+                return self._plan
+            if draft not in self._earlier:
+                texts = self.record.drafts().get(draft)
+                self._earlier[draft] = None if texts is None else _plan_of_texts(*texts)
+            return self._earlier[draft]
 
     def tell(self, events: Sequence[Event]) -> tuple[bool, ...]:
         """Write events; for each whether it was new. Errors: NotSaved."""
@@ -168,6 +181,15 @@ def plan_of_file(file: Path) -> Plan:
     piece = Piece(read_file(file))
     if not piece.computable:
         raise CannotLead(f"{file.name} has errors: `crossfell check {file.name}` says which.")
+    return _planned(piece)
+
+
+def _plan_of_texts(text: str, workshop: str) -> Plan | None:
+    piece = Piece(read_draft(text, workshop=workshop))
+    return _planned(piece) if piece.computable else None
+
+
+def _planned(piece: Piece) -> Plan:
     steps = piece.plan.steps
     return Plan(
         piece=piece,

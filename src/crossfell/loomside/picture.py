@@ -8,7 +8,8 @@ for reading at 1.5 m: few columns, large letters, nothing told by colour alone.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, field, replace
 
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET, look_of, runs_of
@@ -22,7 +23,7 @@ from crossfell.drawings.scene import (
     polyline,
     rectangle,
 )
-from crossfell.loomside.columns import Columns, columns_for
+from crossfell.loomside.columns import COLUMN, Columns, columns_for
 from crossfell.loomside.sights import Lying, Sight
 from crossfell.piece import Piece
 from crossfell.plan.model import Step
@@ -31,10 +32,14 @@ RIBBON = 12.0  # mm, of a column of 20
 HALO = 1.8
 TAG = 15.0
 OPEN = 44.0
+EDGE = 3.0
+MOST_IN_ROW = 16  # names
+MOST_MOVED = 8  # units that one picture can show on their way; more are shown as rows
 PAPER = "#ffffff"
 MARKED = "#f0e442"  # behind the name of what moves; the thick edge says the same
 _LIFTS = frozenset({"lift", "clear-lift"})
 _MOVES = frozenset({"lay", "clear", "shift", "clear-shift", "turn", "clear-turn"}) | _LIFTS
+_ROWS = frozenset({"check", "hang", "weights-off", "weights-on"})
 
 
 @dataclass
@@ -110,20 +115,28 @@ class _Sheet:
         self.items.append(Shape(polyline(corners, closed=True), fill=fill))
 
 
+def has_picture(step: Step) -> bool:
+    """Whether there is anything to see at a step."""
+    return step.kind in _MOVES | _ROWS
+
+
 def picture_of(
     piece: Piece, step: Step, before: Sight, after: Sight, *, behind: bool
 ) -> Scene | None:
     """The picture of a step for who stands in front or behind; None where words are enough."""
+    if not has_picture(step):
+        return None
     at_back = step.kind.startswith(("clear", "weights"))
-    if step.kind == "check":
-        return _rows(piece, after, behind=behind)
+    was, now = before.row(behind=at_back), after.row(behind=at_back)
+    if step.kind in {"check", "hang"}:
+        return _rows(piece, now.now, after.faces, behind=behind)
     if step.kind.startswith("weights"):
         marked = {p for low, high in step.windows for p in range(low, high + 1)}
-        return _rows(piece, after, behind=behind, marked=marked)
-    if step.kind in _MOVES:
-        return _move(piece, step, (before.row(behind=at_back), after.row(behind=at_back)),
-                     after.faces, behind)  # fmt: skip
-    return None
+        return _rows(piece, now.now, after.faces, behind=behind, marked=marked)
+    if step.kind in _MOVES and len(step.units) > MOST_MOVED:
+        row, places = (now, step.to_places) if step.to_places else (was, step.from_places)
+        return _rows(piece, row.now, after.faces, behind=behind, marked=set(places))
+    return _move(piece, step, (was, now), after.faces, behind)
 
 
 def _move(
@@ -166,24 +179,29 @@ def _arrow(sheet: _Sheet, place: int, y: float) -> None:
     sheet.items.append(Shape(head, fill=INK))
 
 
-def _rows(piece: Piece, sight: Sight, *, behind: bool, marked: set[int] | None = None) -> Scene:
+def _rows(
+    piece: Piece,
+    row: Sequence[int | None],
+    faces: Sequence[int],
+    *,
+    behind: bool,
+    marked: AbstractSet[int] = frozenset(),
+) -> Scene:
     """The whole batten as rows of names, from her left, wrapped like a text."""
     count = piece.draft.place_count
-    width = min(count, 12) if count <= 24 else 16
+    rows = -(-count // MOST_IN_ROW)
+    width = -(-count // rows)
     order = list(range(count, 0, -1)) if behind else list(range(1, count + 1))
-    lines = [order[i : i + width] for i in range(0, count, width)]
-    sheet = _Sheet(piece, columns_for(set(lines[0]), count, behind=behind, most=99, beside=0),
-                   sight.faces)  # fmt: skip
-    first = sheet.columns
-    y = 3.0
-    for line in lines:
-        sheet.columns = Columns(
-            shown=tuple(sorted(line)), behind=behind, count=count, width=first.width
-        )
+    wide = width * COLUMN + 2 * EDGE
+    columns = Columns(shown=(1,), behind=behind, count=count, width=wide, margin=EDGE)
+    sheet, y = _Sheet(piece, columns, faces), 3.0
+    for at in range(0, count, width):
+        line = order[at : at + width]
+        sheet.columns = replace(columns, shown=tuple(sorted(line)))
         for place in line:
-            unit = sight.strips.now[place - 1]
+            unit = row[place - 1]
             if unit is not None:
-                sheet.tag(unit, place, y, marked=place in (marked or ()))
+                sheet.tag(unit, place, y, marked=place in marked)
         sheet.numbers(y + TAG + 6.5)
         y += TAG + 11.0
     return sheet.scene(y, "The batten, place by place")

@@ -7,6 +7,7 @@ up on both sides of the loom.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -16,6 +17,7 @@ from crossfell.loomside.ear import (
     listed,
     number_said,
     places_said,
+    runs_written,
     sentence,
     units_said,
     windows_said,
@@ -23,7 +25,11 @@ from crossfell.loomside.ear import (
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.plan.model import Step
 
+MOST_SAID = 8  # moves that are said one by one
 MOST_HEARD = 12  # units in a row that the ear can follow; common practice, no source
+
+
+_OFF = re.compile(r"[^,:;]*\d[^,:;]* to the (?:left|right) of (?:its|their) middle")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,7 +58,7 @@ class Voice:
 
     def names(self, units: Sequence[int]) -> str:
         """From her left, as they are given from the weaver's."""
-        return ", ".join(self.name(u) for u in self.turned(units))
+        return runs_written(self.draft, self.turned(units))
 
     def said(self, units: Sequence[int]) -> str:
         """The same aloud."""
@@ -104,22 +110,38 @@ def _plain(step: Step, voice: Voice) -> Words:
 
 
 def _lay(step: Step, voice: Voice) -> Words:
-    (unit,), (start,), (end,) = step.units, step.from_places, step.to_places
     behind = step.side == "back"
-    what = "bobbin " if behind else ""
+    one = len(step.units) == 1
     word, others = ("under", step.under) if step.under else ("over", step.over)
-    cross = f"{word.upper()} {voice.names(others)}" if others else "CLEAR OF ALL"
     low = " from below" if step.below else ""
     aloud = f"{word} {voice.said(others)}" if others else "clear of all"
+    starts = sorted(voice.place(place) for place in step.from_places)
+    ends = sorted(voice.place(place) for place in step.to_places)
+    whose = f"bobbin{'' if one else 's'} of " if behind else ""
     return Words(
-        do=f"LAY {what}{voice.name(unit)}{low}",
-        cross=cross,
-        lines=(f"from place {voice.place(start)} into place {voice.place(end)}",),
+        do=f"LAY {'bobbin ' if behind else ''}{voice.names(step.units)}{low}",
+        cross=f"{word.upper()} {voice.names(others)}" if others else "CLEAR OF ALL",
+        lines=(f"from {_places(starts)} into {_places(ends)}", *_beside(step, voice)),
         spoken=sentence(
-            f"{'bobbin of ' if behind else ''}{voice.said([unit])}{low}, {aloud}. "
-            f"{places_said([voice.place(end)]).capitalize()}"
+            f"{whose}{voice.said(step.units)}{low}, {aloud}. {places_said(ends).capitalize()}"
         ),
     )
+
+
+def _places(places: Sequence[int]) -> str:
+    """Places side by side: "place 3", "places 3-5"."""
+    if len(places) == 1:
+        return f"place {places[0]}"
+    return f"places {places[0]}-{places[-1]}"
+
+
+def _beside(step: Step, voice: Voice) -> tuple[str, ...]:
+    """How far from the middle of its place something is laid, as the step's sentence says it."""
+    found = _OFF.findall(step.text)
+    if voice.behind == (step.side == "back"):
+        return tuple(found)
+    swap = {"left": "right", "right": "left"}
+    return tuple(re.sub("left|right", lambda side: swap[side.group()], text) for text in found)
 
 
 def _lift(step: Step, voice: Voice) -> Words:
@@ -145,12 +167,19 @@ def _shift(step: Step, voice: Voice) -> Words:
     rows = list(zip(step.units, step.to_places, strict=True))
     rows = list(reversed(rows)) if voice.behind else rows
     what = " the bobbins" if step.kind == "clear-shift" else ""
+    if len(rows) > MOST_SAID:
+        return Words(
+            do=f"MOVE ALONG{what or f' {len(rows)} strips'}",
+            cross="to the places marked",
+            lines=("nothing crosses", *_beside(step, voice)),
+            spoken=sentence(f"move along{what or ' the strips'} to the places marked"),
+        )
     ways = [f"{voice.name(u)} to {voice.place(to)}" for u, to in rows]
     aloud = [f"{voice.said([u])} to {number_said(voice.place(to))}" for u, to in rows]
     return Words(
         do=f"MOVE ALONG{what}",
         cross=", ".join(ways),
-        lines=("nothing crosses",),
+        lines=("nothing crosses", *_beside(step, voice)),
         spoken=sentence(f"move along{what}: {listed(aloud)}"),
     )
 
@@ -235,6 +264,27 @@ def _rod(step: Step, voice: Voice) -> Words:
     )
 
 
+def _wind(step: Step, voice: Voice) -> Words:
+    ends, _, length = step.text.split(": ", 1)[-1].rstrip(".").partition(" each or ")
+    what, _, how_long = ends.rpartition(", ")
+    return Words(
+        do=f"WIND {voice.names(step.units)}",
+        cross=what,
+        lines=(f"{how_long} each", f"or {length}"),
+        spoken=sentence(f"wind {voice.said(step.units)}"),
+    )
+
+
+def _hang(step: Step, voice: Voice) -> Words:
+    del step, voice
+    return Words(
+        do="HANG the bobbins",
+        cross="each with its weight",
+        lines=("over the back beam, in the order of the picture",),
+        spoken="Hang the bobbins with their weights, in the order of the picture.",
+    )
+
+
 def _counted(count: int, one: str, many: str = "") -> str:
     return f"{count} {one if count == 1 else many or one + 's'}"
 
@@ -249,6 +299,8 @@ _SAID: dict[str, Callable[[Step, Voice], Words]] = {
     "turn": _turn,
     "clear-turn": _turn,
     "check": _check,
+    "hang": _hang,
+    "wind": _wind,
     "weights-off": _weights,
     "weights-on": _weights,
     "pick": _picks,

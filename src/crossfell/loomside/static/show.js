@@ -1,0 +1,120 @@
+// Puts a step on the screen: words as large as they fit, and its picture.
+
+const $ = (id) => document.getElementById(id);
+const LEAST = 52;
+const LARGEST = 150;
+const drawn = new Map();
+const AHEAD = 12;
+
+export function text(id, words) {
+  if ($(id).textContent !== words) $(id).textContent = words;
+}
+
+function paragraphs(lines) {
+  $("lines").replaceChildren(...lines.map((line) => {
+    const p = document.createElement("p");
+    p.textContent = line;
+    return p;
+  }));
+}
+
+function marks(sheds) {
+  $("marks").replaceChildren(...sheds.map((shed) => {
+    const li = document.createElement("li");
+    li.className = shed;
+    li.textContent = (shed === "up" ? "▲ " : "▼ ") + shed.toUpperCase();
+    return li;
+  }));
+}
+
+function pictureName(draft, screen) {
+  return `picture/${draft}/${screen.number}-${screen.behind ? "back" : "front"}.svg`;
+}
+
+async function fetchPicture(name) {
+  if (!drawn.has(name)) {
+    try {
+      const answer = await fetch(name);
+      if (!answer.ok) return null;
+      drawn.set(name, await answer.text());
+    } catch {
+      return null;
+    }
+  }
+  return drawn.get(name);
+}
+
+export async function show(plan, at, other) {
+  const step = plan.steps[at];
+  const screen = other ? step.other : step.own;
+  document.body.classList.toggle("behind", screen.behind);
+  document.body.classList.toggle("other", other);
+  text("side", screen.side);
+  text("count", screen.count);
+  text("do", screen.do);
+  text("cross", screen.cross);
+  text("caution", screen.caution);
+  paragraphs(screen.lines);
+  marks(screen.marks);
+  const name = pictureName(plan.draft, screen);
+  const svg = step.drawn ? await fetchPicture(name) : null;
+  draw(svg, screen.row);
+  fit();
+}
+
+function draw(svg, row) {
+  const place = $("picture");
+  const main = $("step");
+  const tree = svg && new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
+  if (!tree || tree.nodeName !== "svg") {
+    place.replaceChildren();
+    if (row && !tree) paragraphs([...$("lines").children].map((p) => p.textContent).concat(row));
+    main.className = "alone";
+    return;
+  }
+  const [, , wide, high] = tree.getAttribute("viewBox").split(" ").map(Number);
+  tree.removeAttribute("width");
+  tree.removeAttribute("height");
+  place.replaceChildren(document.importNode(tree, true));
+  main.className = wide / high > 1.65 ? "below" : "beside";
+}
+
+// The largest letters at which all the words fit, down to what can be read at 1.5 m.
+export function fit() {
+  const main = $("step");
+  const words = $("words");
+  const beside = main.className === "beside" && innerWidth > innerHeight;
+  const share = main.className === "alone" ? 1 : beside ? 1 : 0.55;
+  const room = main.clientHeight * share - 12;
+  const small = innerWidth < 700 ? 26 : LEAST;
+  let size = LARGEST;
+  for (; size > small; size -= 4) {
+    main.style.setProperty("--size", size);
+    main.style.setProperty("--small", Math.max(small, Math.min(64, size * 0.6)));
+    if (words.scrollHeight <= room && widest(words) <= words.clientWidth + 1) break;
+  }
+}
+
+function widest(words) {
+  return Math.max(...[...words.children].map((child) => child.scrollWidth));
+}
+
+// Pictures of the next steps are fetched before they are needed: the network may be gone by then.
+export async function fetchAhead(plan, at) {
+  for (const step of plan.steps.slice(at, at + AHEAD)) {
+    if (step.drawn) await fetchPicture(pictureName(plan.draft, step.own));
+  }
+}
+
+export function showEnd(title) {
+  document.body.classList.remove("behind", "other");
+  text("side", title);
+  text("count", "");
+  text("do", "THE PIECE IS DONE");
+  text("cross", "");
+  text("caution", "");
+  paragraphs([]);
+  marks([]);
+  draw(null, "");
+  fit();
+}

@@ -1,0 +1,199 @@
+"""What does the browser at the loom ask for, and what is it told?
+
+A small application of its own, with addresses relative to where it is mounted: `crossfell loom`
+serves it alone, the studio can mount it. It trusts whoever it is served to: the guard stands
+before it.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from importlib.resources import files
+from typing import Any
+
+import anyio.to_thread
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import JSONResponse, PlainTextResponse, Response
+from starlette.routing import Route
+
+from crossfell.drawings.svg import svg
+from crossfell.loomside.guide import Guide, Now, Plan
+from crossfell.loomside.photos import NotAPhoto, keep_photo
+from crossfell.loomside.picture import has_picture, picture_of
+from crossfell.loomside.screen import screen_of, step_screen
+from crossfell.loomside.sent import events_sent
+from crossfell.record.events import NotAnEvent
+from crossfell.record.opening import NotSaved
+from crossfell.record.telling import log_table
+
+MOST_ASKED = 12_000_000  # bytes of one request
+TYPES = {
+    ".html": "text/html",
+    ".css": "text/css",
+    ".js": "text/javascript",
+    ".ttf": "font/ttf",
+    ".webmanifest": "application/manifest+json",
+    ".svg": "image/svg+xml",
+}
+
+
+def loom_app(guide: Guide) -> Starlette:
+    """The application that leads through one draft."""
+
+    async def state(request: Request) -> Response:
+        del request
+        return JSONResponse(await anyio.to_thread.run_sync(lambda: state_table(guide.now())))
+
+    async def steps(request: Request) -> Response:
+        del request
+        return JSONResponse(await anyio.to_thread.run_sync(lambda: steps_table(guide.now().plan)))
+
+    async def picture(request: Request) -> Response:
+        return await anyio.to_thread.run_sync(_picture, guide, request)
+
+    async def events(request: Request) -> Response:
+        body = await _body(request)
+        if body is None:
+            return _sorry(413, "this is too much at once")
+        return await anyio.to_thread.run_sync(_events, guide, body)
+
+    async def photo(request: Request) -> Response:
+        body = await _body(request)
+        if body is None:
+            return _sorry(413, "this photograph is too large")
+        return await anyio.to_thread.run_sync(_photo, guide, request, body)
+
+    async def log(request: Request) -> Response:
+        del request
+        return JSONResponse(await anyio.to_thread.run_sync(_log, guide))
+
+    return Starlette(
+        routes=[
+            Route("/state", state),
+            Route("/steps", steps),
+            Route("/picture/{draft}/{number:int}-{side}.svg", picture),
+            Route("/events", events, methods=["POST"]),
+            Route("/photo", photo, methods=["POST"]),
+            Route("/log.json", log),
+            Route("/letters/{name}", _letters),
+            Route("/", _file),
+            Route("/{name}", _file),
+        ]
+    )
+
+
+def state_table(now: Now) -> dict[str, Any]:
+    """Where she is, as a screen needs it."""
+    screen = screen_of(now)
+    drying = now.drying
+    return {
+        "revision": now.revision,
+        "draft": now.plan.draft,
+        "at": now.progress.at,
+        "last": now.progress.done[-1].key if now.progress.done else "",
+        "left": screen.left,
+        "stop": screen.stop,
+        "doubt": now.doubt,
+        "wet_ms": 0 if drying is None else round(drying.left_min * 60_000),
+        "wait": screen.wait,
+    }
+
+
+def steps_table(plan: Plan) -> dict[str, Any]:
+    """Every step in words, for both sides: enough to go on without the server."""
+    return {
+        "draft": plan.draft,
+        "title": plan.piece.draft.about.title,
+        "steps": [
+            {
+                "key": plan.keys[i],
+                "drawn": has_picture(step),
+                "wait_min": step.not_before_min,
+                "own": asdict(step_screen(plan, i)),
+                "other": asdict(step_screen(plan, i, other_side=True)),
+            }
+            for i, step in enumerate(plan.steps)
+        ],
+    }
+
+
+def picture_of_step(plan: Plan, index: int, *, behind: bool) -> Any:
+    """The picture of a step (index from 0), or None."""
+    before, after = plan.sights[index], plan.sights[index + 1]
+    return picture_of(plan.piece, plan.steps[index], before, after, behind=behind)
+
+
+def _picture(guide: Guide, request: Request) -> Response:
+    plan = guide.plan_of(request.path_params["draft"])
+    index = request.path_params["number"] - 1
+    side = request.path_params["side"]
+    if plan is None or not 0 <= index < len(plan.steps) or side not in {"front", "back"}:
+        return _sorry(404, "there is no such picture")
+    scene = picture_of_step(plan, index, behind=side == "back")
+    if scene is None:
+        return _sorry(404, "this step has no picture")
+    text = svg(scene, letters=False)
+    return Response(text, media_type=TYPES[".svg"], headers={"Cache-Control": "max-age=604800"})
+
+
+def _events(guide: Guide, body: bytes) -> Response:
+    try:
+        message = json.loads(body)
+        events = events_sent(guide, message)
+        guide.tell(events)
+    except (NotAnEvent, ValueError) as problem:
+        return _sorry(400, str(problem))
+    except NotSaved as problem:
+        return _sorry(507, str(problem))
+    saved = [event.id for event in events]
+    return JSONResponse({"saved": saved, "state": state_table(guide.now())})
+
+
+def _photo(guide: Guide, request: Request, body: bytes) -> Response:
+    try:
+        path = keep_photo(guide, body)
+    except NotAPhoto as problem:
+        return _sorry(400, str(problem))
+    except (NotSaved, OSError) as problem:
+        return _sorry(507, f"not saved: {problem}")
+    del request
+    return JSONResponse({"path": path})
+
+
+def _log(guide: Guide) -> dict[str, Any]:
+    plan = guide.now().plan
+    table = log_table(plan.steps, plan.piece.order.names, guide.record.events())
+    return {"title": plan.piece.draft.about.title, **table}
+
+
+async def _body(request: Request) -> bytes | None:
+    parts = bytearray()
+    async for part in request.stream():
+        parts += part
+        if len(parts) > MOST_ASKED:
+            return None
+    return bytes(parts)
+
+
+async def _file(request: Request) -> Response:
+    name = request.path_params.get("name", "") or "index.html"
+    found = files("crossfell.loomside") / "static" / name
+    suffix = name[name.rfind(".") :] if "." in name else ""
+    if "/" in name or suffix not in TYPES or not found.is_file():
+        return _sorry(404, "there is no such page")
+    return Response(found.read_bytes(), media_type=TYPES[suffix])
+
+
+async def _letters(request: Request) -> Response:
+    name = request.path_params["name"]
+    if name not in {"Regular.ttf", "Bold.ttf"}:
+        return _sorry(404, "there are no such letters")
+    found = files("crossfell.drawings") / "fonts" / f"AtkinsonHyperlegibleNext-{name}"
+    headers = {"Cache-Control": "max-age=604800"}
+    return Response(found.read_bytes(), media_type=TYPES[".ttf"], headers=headers)
+
+
+def _sorry(code: int, says: str) -> Response:
+    return PlainTextResponse(says, code)

@@ -1,0 +1,165 @@
+"""Each step of each example can be said and drawn, from both sides; over stays over."""
+
+from pathlib import Path
+
+import pytest
+
+from crossfell.draft.reader import read_draft
+from crossfell.drawings.svg import svg
+from crossfell.loomside.columns import MOST, columns_for
+from crossfell.loomside.ear import kinds_said, number_said, runs_written, units_said
+from crossfell.loomside.guide import plan_of_file
+from crossfell.loomside.picture import has_picture, picture_of
+from crossfell.loomside.screen import step_screen
+from crossfell.loomside.sights import sights_of
+from crossfell.loomside.words import voice_of, words_of
+from crossfell.piece import Piece
+
+EXAMPLES = sorted(Path(__file__).parents[2].glob("examples/*/*.toml"))
+DRAFT = """
+measure = "mm"
+[yarn.slate]
+count = "tex 200"
+[yarn.chalk]
+count = "tex 200"
+[strip.inch]
+width = 25
+dents = 10
+[unit.a]
+strip = "inch"
+ends = "10 slate"
+[unit.b]
+strip = "inch"
+ends = "10 chalk"
+[warp]
+pitch = 28
+order = "a*6 b*6"
+[band]
+picks = "2, rod, 2"
+rod = "steel 3"
+[[span]]
+height = 240
+moves = "{moves}"
+"""
+
+
+def planned(moves):
+    made = Piece(read_draft(DRAFT.replace("{moves}", moves)))
+    assert made.computable, made.draft.notes
+    return made
+
+
+def steps_of(piece, kind):
+    return [step for step in piece.plan.steps if step.kind == kind]
+
+
+@pytest.mark.parametrize("file", EXAMPLES[:2], ids=lambda path: path.stem)
+def test_each_step_can_be_said_and_drawn_from_both_sides(file):
+    plan = plan_of_file(file)
+    for i, step in enumerate(plan.steps):
+        for other in (False, True):
+            screen = step_screen(plan, i, other_side=other)
+            assert screen.do
+            assert screen.spoken.endswith((".", "!"))
+            if has_picture(step) and i % 5 == 0:
+                scene = picture_of(
+                    plan.piece, step, plan.sights[i], plan.sights[i + 1], behind=screen.behind
+                )
+                left, top, right, low = scene.box()
+                assert left >= -0.01
+                assert top >= 0
+                assert right <= scene.width_mm + 0.01
+                assert low <= scene.height_mm
+                assert "<text" in svg(scene, letters=False)
+
+
+def test_from_behind_places_turn_round_and_over_stays_over():
+    piece = planned("6 over 7")
+    (front,) = [w for w in steps_of(piece, "lay") if w.over][:1] or [None]
+    lay = front or steps_of(piece, "lay")[0]
+    seen = [words_of(lay, voice_of(piece.draft, behind=behind)) for behind in (False, True)]
+    word = "OVER" if lay.over else "UNDER"
+    assert all(words.cross.startswith(word) for words in seen)
+    start, end = lay.from_places[0], lay.to_places[0]
+    assert seen[0].lines[0] == f"from place {start} into place {end}"
+    assert seen[1].lines[0] == f"from place {13 - start} into place {13 - end}"
+
+
+def test_a_turn_goes_the_other_way_for_who_stands_behind():
+    piece = planned("turn 3 right")
+    (turn,) = steps_of(piece, "turn")
+    assert words_of(turn, voice_of(piece.draft, behind=False)).cross == "RIGHT, half a turn"
+    assert words_of(turn, voice_of(piece.draft, behind=True)).cross == "LEFT, half a turn"
+    assert "its back is up" in words_of(turn, voice_of(piece.draft, behind=True)).lines[0]
+
+
+def test_sentences_for_the_ear_are_short_and_call_units_by_their_yarn():
+    piece = planned("4-6 over 7")
+    said = kinds_said(piece.draft)
+    assert said == {"a": "slate", "b": "chalk"}
+    assert units_said(piece.draft, [3], said) == "slate four"
+    assert units_said(piece.draft, [0, 1, 2, 7], said) == "slate one to three and chalk two"
+    assert units_said(piece.draft, [2, 1, 0], said) == "slate three to one"
+    for step in steps_of(piece, "lay"):
+        words = words_of(step, voice_of(piece.draft, behind=False)).spoken
+        assert "over" in words or "under" in words
+        assert len(words.split()) < 16
+
+
+def test_two_kinds_of_one_yarn_are_called_by_their_own_names():
+    text = DRAFT.replace('ends = "10 chalk"', 'ends = "10 slate"').replace("{moves}", "")
+    assert kinds_said(read_draft(text)) == {"a": "a", "b": "b"}
+
+
+@pytest.mark.parametrize(
+    ("number", "said"),
+    [
+        (0, "zero"),
+        (17, "seventeen"),
+        (20, "twenty"),
+        (48, "forty eight"),
+        (113, "one hundred thirteen"),
+        (1588, "1588"),
+    ],
+)
+def test_numbers_are_said_in_words(number, said):
+    assert number_said(number) == said
+
+
+def test_long_runs_of_names_are_shortened():
+    draft = planned("").draft
+    assert runs_written(draft, [0, 1, 2, 3, 4, 6]) == "a1 … a5, b1"
+    assert runs_written(draft, [4, 3, 2, 1, 0]) == "a5 … a1"
+    assert runs_written(draft, [0, 2, 4, 5]) == "a1, a3, a5, a6"
+    assert runs_written(draft, []) == ""
+
+
+@pytest.mark.parametrize("behind", [False, True])
+def test_a_long_way_across_is_shown_by_both_its_ends(behind):
+    columns = columns_for({3, 40}, 48, behind=behind)
+    assert len(columns.shown) == MOST
+    assert columns.gaps[0][1] == 40 - 3 + 3 - MOST
+    xs = [columns.x(place) for place in range(2, 42)]
+    assert xs == sorted(xs, reverse=behind)
+
+
+def test_what_is_seen_before_and_after_a_lay_is_what_the_plan_says():
+    piece = planned("1-3 over 4-6, 9 over 10")
+    sights = sights_of(piece.draft, piece.plan.steps)
+    for i, step in enumerate(piece.plan.steps):
+        if step.after is not None and step.side == "front":
+            assert sights[i + 1].strips.now == step.after.row
+            assert sights[i + 1].faces == step.after.faces
+    last = sights[-1]
+    assert last.strips.now == last.bobbins.now
+
+
+def test_the_unit_on_top_is_drawn_last():
+    piece = planned("6 over 7")
+    sights = sights_of(piece.draft, piece.plan.steps)
+    i, lay = next((i, s) for i, s in enumerate(piece.plan.steps) if s.kind == "lay")
+    stack = sights[i + 1].strips.stack
+    for over in lay.over:
+        assert stack.index(lay.units[0]) > stack.index(over)
+    for under in lay.under:
+        assert stack.index(lay.units[0]) < stack.index(under)
