@@ -12,6 +12,7 @@ from crossfell.draft.model import Draft
 from crossfell.loom.bobbins import Bobbins, bobbins_of
 from crossfell.loom.stage import LoomState, loom_of
 from crossfell.order.model import Order
+from crossfell.order.pairs import Pair, pairs_of
 from crossfell.order.stage import order_of
 from crossfell.paths.model import Paths
 from crossfell.paths.stage import paths_of
@@ -40,6 +41,11 @@ class Piece:
     def order(self) -> Order:
         """Who lies where, and who passes over whom."""
         return order_of(self.draft)
+
+    @cached_property
+    def pairs(self) -> tuple[Pair, ...]:
+        """Which two units cross, how often, how far round each other."""
+        return pairs_of(self.order)
 
     @cached_property
     def paths(self) -> Paths:

@@ -135,6 +135,8 @@ def _spans(piece: Piece) -> list[Facts]:
                 "cycle": None if span.cycle is None else [names[u] for u in span.cycle],
                 "layers": None if layers is None else [[names[u] for u in row] for row in layers],
                 "lifted": span.lifted,
+                "passes": len(span.passes),
+                "twice": [names[u] for u in span.twice],
                 "holds": piece.holds[k].holds,
                 "max_lean": rounded(piece.paths.max_lean_rad[k]),
             }
@@ -143,24 +145,18 @@ def _spans(piece: Piece) -> list[Facts]:
 
 
 def _pairs(piece: Piece) -> list[Facts]:
-    """Pairs that cross, over the piece: crossings, signed sum, full twists round each other."""
+    """Pairs that cross, over the piece; `undone`: spans of each two crossings that could go."""
     names = piece.order.names
-    count: dict[tuple[int, int], int] = {}
-    signed: dict[tuple[int, int], int] = {}
-    for span in piece.order.spans:
-        rows = zip(span.word, span.over.tolist(), span.under.tolist(), strict=True)
-        for generator, over, under in rows:
-            pair = (min(over, under), max(over, under))
-            count[pair] = count.get(pair, 0) + 1
-            signed[pair] = signed.get(pair, 0) + (1 if generator > 0 else -1)
     return [
         {
-            "units": [names[a], names[b]],
-            "crossings": count[a, b],
-            "signed": signed[a, b],
-            "wraps": abs(signed[a, b]) // 2,
+            "units": [names[unit] for unit in pair.units],
+            "crossings": pair.crossings,
+            "signed": pair.signed,
+            "wraps": pair.wraps,
+            "linking": pair.linking,
+            "undone": [[first.span, second.span] for first, second in pair.undone],
         }
-        for a, b in sorted(count)
+        for pair in piece.pairs
     ]
 
 
@@ -250,8 +246,22 @@ def _plan(piece: Piece) -> Facts:
     return {
         "steps": len(plan.steps),
         "handled": plan.handled,
+        "hands": plan.hands,
+        "windows": plan.windows,
         "minutes": rounded(plan.minutes),
         "walks": plan.walks,
+        "handling": [
+            {
+                "number": span.span,
+                "model": span.model,
+                "lifted": span.lifted,
+                "hands": span.hands,
+                "windows": span.windows,
+                "proved": span.proved,
+                "says": span.says,
+            }
+            for span in plan.handling
+        ],
     }
 
 

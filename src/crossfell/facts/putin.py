@@ -183,9 +183,24 @@ def _plan(piece: Piece, parts: list[str]) -> Given:
     for step in piece.plan.steps:
         counts[step.kind] = counts.get(step.kind, 0) + step.count
         minutes[step.kind] = minutes.get(step.kind, 0.0) + step.minutes
+    if parts[1] == "handling":
+        return _handling(piece, int(parts[2]))
     if parts[1] == "minutes":
         return [(kind, f"{n} × → {minutes[kind]:g} min") for kind, n in counts.items()], []
     return [(kind, str(n)) for kind, n in counts.items()], []
+
+
+def _handling(piece: Piece, number: int) -> Given:
+    span = next(span for span in piece.plan.handling if span.span == number)
+    values = [
+        ("passes", f"{span.passes}, no fewer than {span.passes_least}"),
+        ("strips lifted", f"{span.lifted}, no fewer than {span.lifted_least}"),
+        ("hands", f"{span.hands}, no fewer than {span.hands_least}"),
+        ("weight windows", f"{span.windows}, no fewer than {span.windows_least}"),
+        ("strips to a hand", str(piece.draft.loom.hand)),
+    ]
+    moves = [move.where for move in piece.draft.spans[number - 1].moves]
+    return _join((values, moves), _of(piece.draft.loom, "hand", "lay_aside"))
 
 
 def _price(piece: Piece, _parts: list[str]) -> Given:

@@ -89,8 +89,8 @@ def kind_of(way: str) -> str:
         return f"{parts[0]}.{parts[-1]}"
     if parts[0] == "spans":
         return f"spans.{parts[2]}"
-    if parts[:2] == ["hung", "rods"] and len(parts) == 4:
-        return f"hung.rods.{parts[3]}"
+    if parts[:2] in (["hung", "rods"], ["plan", "handling"]) and len(parts) == 4:
+        return ".".join([*parts[:2], parts[3]])
     return way
 
 

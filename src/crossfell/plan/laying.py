@@ -196,9 +196,9 @@ def _handling(
     windows_proved: bool,
 ) -> Handling:
     span: SpanOrder = order.spans[k]
-    windows, least = 0, 0
+    windows, least, anyway = 0, 0, off & _displaced(order, k)
     for band in (k, k + 1):
-        must = [int(order.place[band, u]) for u in off if u in _displaced(order, k)]
+        must = [int(order.place[band, u]) for u in anyway]
         windows += len(windows_at(order, band, frozenset(off), loom.hand))
         least += least_windows(must, loom.hand)
     lifted, hands = sum(len(p.lifted) for p in parts), sum(len(p.lays) for p in parts)
