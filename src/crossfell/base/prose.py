@@ -63,7 +63,7 @@ PROSE: dict[str, Sentence] = {
     "figure-uses-itself": Sentence(
         "figure {figure} uses itself",
         "{way}",
-        "a figure can use others, but not itself, nor more than twelve one within another",
+        "a figure can use others, but not itself, nor more than a hundred one within another",
     ),
     "hangs-otherwise": Sentence(
         "the piece does not hang as it is drawn",
@@ -80,15 +80,15 @@ PROSE: dict[str, Sentence] = {
         "the piece is larger than its wall",
         "it is {need} {side}; the wall has {free}",
     ),
-    "left-flat": Sentence(
-        "span {span} is reckoned as if it lay flat",
-        "it is interlaced in {passes} passes; heights are worked out up to {most}",
-        "cross in several spans, with a band between",
-    ),
     "leans-too-far": Sentence(
         "unit {unit} leans {lean}° in span {span}",
         "it goes {sideways} sideways; the limit is {limit}° (`lean_limit` in [loom])",
         "give the span a height of {height} or more, or cross in two spans",
+    ),
+    "left-flat": Sentence(
+        "span {span} is reckoned as if it lay flat",
+        "it is interlaced in {passes} passes; heights are worked out up to {most}",
+        "cross in several spans, with a band between",
     ),
     "like-dents": Sentence(
         "two like dents lie side by side at {count} joints: their ends weave as one",
@@ -197,7 +197,7 @@ PROSE: dict[str, Sentence] = {
     "not-understood": Sentence("what `{key}` says makes no sense", "{says}"),
     "not-utf8": Sentence(
         "this file is not plain text in UTF-8",
-        "the sign here is byte {byte}",
+        "{says}",
         "save it again as UTF-8",
     ),
     "passes-a-unit": Sentence(
