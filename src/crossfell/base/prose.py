@@ -290,15 +290,15 @@ PROSE: dict[str, Sentence] = {
         "its bobbin is turned as often, the same way; the hung unit wants to turn back",
         "turn some of them {side}",
     ),
-    "units-bow": Sentence(
-        "units hang slack and bow when the piece is cut down: {count}, each in its span",
-        "most of all unit {unit} in span {span}: {slack} mm too long, it can bow by {bow} mm",
-        "a heavier lowest rod, or a lower `tension` in [warp], draws them straight",
-    ),
     "undo-each-other": Sentence(
         "{a} and {b} cross and come back in one span",
         "this move undoes the one in line {line}",
         "leave both out, or put a band between them",
+    ),
+    "units-bow": Sentence(
+        "units hang slack and bow when the piece is cut down: {count}, each in its span",
+        "most of all unit {unit} in span {span}: {slack} mm too long, it can bow by {bow} mm",
+        "a heavier lowest rod, or a lower `tension` in [warp], draws them straight",
     ),
     "units-overlap": Sentence(
         "units {left} and {right} lie over each other at band {band}",

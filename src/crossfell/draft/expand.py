@@ -7,7 +7,7 @@ then the span's own moves. Columns and lines point at the text that the maker wr
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 from crossfell.base.nearest import meant
@@ -25,7 +25,7 @@ from crossfell.draft.moves import (
 )
 
 MOST_MOVES = 200_000  # of the whole draft, written out
-DEEPEST = 12  # figures within figures
+DEEPEST = 100  # figures within figures
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,8 @@ class Expansion:
         self.figures = figures
         self.places = places
         self.notes: list[Note] = []
-        self._count = 0
+        self._count = 0  # moves of the spans; before, of the figures within others
+        self._full = False
         self._known: dict[str, tuple[tuple[Move, ...], ...] | None] = {}
 
     def spans(self, texts: Sequence[Sequence[Line]]) -> tuple[tuple[Move, ...], ...]:
@@ -62,21 +63,28 @@ class Expansion:
         for k, lines in enumerate(texts):
             for step, where in self._steps(lines, self.places):
                 rows = self._laid(step, where, ())
+                if self._full:
+                    return tuple(map(tuple, out))
                 if len(rows) > len(texts) - k:
                     self._refuse_long(step, where, len(rows), len(texts) - k)
                     rows = rows[: len(texts) - k]
                 for later, row in enumerate(rows):
                     out[k + later] += row
-                    self._count += len(row)
-                if self._count > MOST_MOVES:
-                    self.notes.append(error("too-many-moves", where, most=MOST_MOVES))
-                    return tuple(map(tuple, out))
         return tuple(map(tuple, out))
 
     def check_figures(self) -> None:
         """Read every figure once, so that an unused one is checked too."""
         for figure in self.figures.values():
             self._rows_of(figure, ())
+        self._count = 0
+
+    def _has_room(self, rows: Sequence[Sequence[Move]], where: Where) -> bool:
+        """Count moves that are about to be laid; note once when they become too many."""
+        self._count += sum(map(len, rows))
+        if self._count > MOST_MOVES and not self._full:
+            self._full = True
+            self.notes.append(error("too-many-moves", where, most=MOST_MOVES))
+        return not self._full
 
     def _steps(self, lines: Sequence[Line], places: int) -> list[tuple[MoveText, Where]]:
         steps = []
@@ -145,13 +153,16 @@ class Expansion:
     def _laid(self, step: MoveText, where: Where, above: tuple[str, ...]) -> list[list[Move]]:
         """Rows of moves, one per span that the step runs over, at the places where it stands."""
         if not isinstance(step, FigureText):
-            return [written_out(step, where)]
+            written = [written_out(step, where)]
+            return written if self._has_room(written, where) else []
         figure = self.figures[step.name]
         if step.name in above or len(above) >= DEEPEST:
             way = " → ".join((*above, step.name))
             self.notes.append(error("figure-uses-itself", where, figure=step.name, way=way))
             return [[]]
         rows = self._rows_of(figure, above)
+        if not self._has_room(rows, where):
+            return []
         if step.backwards:
             rows = tuple(reversed(rows))
         laid = [[_placed(move, step, figure.places, where) for move in row] for row in rows]
@@ -169,9 +180,8 @@ class Expansion:
                     while len(rows) <= k + later:
                         rows.append([])
                     rows[k + later] += row
-                    if sum(map(len, rows)) > MOST_MOVES:
-                        self.notes.append(error("too-many-moves", where, most=MOST_MOVES))
-                        return ()
+                if self._full:
+                    return ()
         result = tuple(map(tuple, rows))
         self._known[figure.name] = result
         return result
@@ -224,41 +234,32 @@ def _plait(first: int, last: int, where: Where) -> list[Move]:
 
 
 def _placed(move: Move, step: FigureText, places: int, where: Where) -> Move:
-    """Lay a figure's move at its place, mirrored or reversed as asked; it points at the laying."""
+    """Lay a figure's move at its place, mirrored or reversed as asked; it points at the laying.
+
+    Mirrored: left and right change places. Reversed: over and under, and the sides of turns, are
+    exchanged (docs/decisions/0003). Records are built anew: `replace` takes several times as long.
+    """
+    by, name = step.at - 1, step.name
+    first, last = move.first + by, move.last + by
     if step.mirrored:
-        move = _mirrored(move, places)
-    if step.reversed:
-        move = _reversed(move)
-    by = step.at - 1
-    name = step.name
+        first, last = by + places + 1 - move.last, by + places + 1 - move.first
+    other = step.mirrored != step.reversed
     if isinstance(move, Cross):
-        return replace(
-            move,
-            first=move.first + by,
-            middle=move.middle + by,
-            last=move.last + by,
-            where=where,
-            figure=name,
+        middle = by + places + 2 - move.middle if step.mirrored else move.middle + by
+        over = move.left_over != other
+        return Cross(
+            first=first, middle=middle, last=last, left_over=over, where=where, figure=name
         )
-    return replace(move, first=move.first + by, last=move.last + by, where=where, figure=name)
-
-
-def _mirrored(move: Move, places: int) -> Move:
-    first, last = places + 1 - move.last, places + 1 - move.first
-    if isinstance(move, Cross):
-        middle = places + 2 - move.middle
-        return replace(move, first=first, middle=middle, last=last, left_over=not move.left_over)
     if isinstance(move, Shift):
-        return replace(move, first=first, last=last, places=-move.places, length_mm=-move.length_mm)
-    return replace(move, first=first, last=last, half_turns=-move.half_turns)
-
-
-def _reversed(move: Move) -> Move:
-    if isinstance(move, Cross):
-        return replace(move, left_over=not move.left_over)
-    if isinstance(move, Shift):
-        return move
-    return replace(move, half_turns=-move.half_turns)
+        sign = -1 if step.mirrored else 1
+        across, length = sign * move.places, sign * move.length_mm
+        return Shift(
+            first=first, last=last, places=across, length_mm=length, where=where, figure=name
+        )
+    turns = -move.half_turns if other else move.half_turns
+    if isinstance(move, Turn):
+        return Turn(first=first, last=last, half_turns=turns, where=where, figure=name)
+    return Roll(first=first, last=last, half_turns=turns, where=where, figure=name)
 
 
 def _neighbours(step: CrossText) -> bool:

@@ -18,13 +18,14 @@ def read_file(path: Path) -> Draft:
     """
     text, note = _text_of(path)
     if note:
-        return Draft(file=str(path), notes=(note,))
+        return Draft(text=text, file=str(path), notes=(note,))
     for folder in (path.parent, path.parent.parent):
         workshop = folder / WORKSHOP
         if workshop.is_file() and workshop.resolve() != path.resolve():
             behind, note = _text_of(workshop)
             if note:
-                return Draft(text=text, file=str(path), notes=(note,))
+                return Draft(text=text, file=str(path), notes=(note,), workshop_text=behind,
+                             workshop_file=str(workshop))  # fmt: skip
             return read_draft(text, file=str(path), workshop=behind, workshop_file=str(workshop))
     return read_draft(text, file=str(path))
 
@@ -39,5 +40,15 @@ def _text_of(path: Path) -> tuple[str, Note | None]:
         return raw.decode("utf-8"), None
     except UnicodeDecodeError as problem:
         line = raw.count(b"\n", 0, problem.start) + 1
-        column = problem.start - raw.rfind(b"\n", 0, problem.start)
-        return "", error("not-utf8", Where(str(path), line, column, 1), byte=raw[problem.start])
+        before = raw[raw.rfind(b"\n", 0, problem.start) + 1 : problem.start]
+        where = Where(str(path), line, len(before.decode("utf-8")) + 1, 1)
+        shown = raw.decode("utf-8", errors="replace")
+        return shown, error("not-utf8", where, says=_coding(raw, raw[problem.start]))
+
+
+def _coding(raw: bytes, byte: int) -> str:
+    """What the coding of a text probably is, from the first byte that is not UTF-8."""
+    if raw[:2] in {b"\xff\xfe", b"\xfe\xff"}:
+        return "it seems to be UTF-16"
+    letter = bytes([byte]).decode("cp1252", errors="replace")
+    return f"the sign here is byte {byte}; in Windows-1252 it is `{letter}`"
