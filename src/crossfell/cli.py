@@ -211,7 +211,7 @@ def note(file: Path, kind: str, words: tuple[str, ...]) -> None:
     crossfell note low.toml broken-end a3
     crossfell note low.toml weight a3 260 g
     crossfell note low.toml drying 4 h
-    """
+    """  # noqa: D301 - click reads the backspace
     from crossfell.loomside import desk
 
     with _kept(file):

@@ -62,9 +62,8 @@ def test_each_step_can_be_said_and_drawn_from_both_sides(file):
             assert screen.do
             assert screen.spoken.endswith((".", "!"))
             if has_picture(step) and i % 5 == 0:
-                scene = picture_of(
-                    plan.piece, step, plan.sights[i], plan.sights[i + 1], behind=screen.behind
-                )
+                sights = plan.sights[i], plan.sights[i + 1]
+                scene = picture_of(plan.piece, step, sights, behind=screen.behind)
                 left, top, right, low = scene.box()
                 assert left >= -0.01
                 assert top >= 0

@@ -121,21 +121,25 @@ def has_picture(step: Step) -> bool:
 
 
 def picture_of(
-    piece: Piece, step: Step, before: Sight, after: Sight, *, behind: bool
+    piece: Piece, step: Step, sights: tuple[Sight, Sight], *, behind: bool, most: int = MOST_IN_ROW
 ) -> Scene | None:
-    """The picture of a step for who stands in front or behind; None where words are enough."""
+    """The picture of a step for who stands in front or behind; None where words are enough.
+
+    `sights` are those before and after it; `most` names stand in a row.
+    """
     if not has_picture(step):
         return None
     at_back = step.kind.startswith(("clear", "weights"))
+    before, after = sights
     was, now = before.row(behind=at_back), after.row(behind=at_back)
     if step.kind in {"check", "hang"}:
-        return _rows(piece, now.now, after.faces, behind=behind)
+        return _rows(piece, now.now, after.faces, behind=behind, most=most)
     if step.kind.startswith("weights"):
         marked = {p for low, high in step.windows for p in range(low, high + 1)}
-        return _rows(piece, now.now, after.faces, behind=behind, marked=marked)
+        return _rows(piece, now.now, after.faces, behind=behind, most=most, marked=marked)
     if step.kind in _MOVES and len(step.units) > MOST_MOVED:
         row, places = (now, step.to_places) if step.to_places else (was, step.from_places)
-        return _rows(piece, row.now, after.faces, behind=behind, marked=set(places))
+        return _rows(piece, row.now, after.faces, behind=behind, most=most, marked=set(places))
     return _move(piece, step, (was, now), after.faces, behind)
 
 
@@ -185,11 +189,12 @@ def _rows(
     faces: Sequence[int],
     *,
     behind: bool,
+    most: int,
     marked: AbstractSet[int] = frozenset(),
 ) -> Scene:
     """The whole batten as rows of names, from her left, wrapped like a text."""
     count = piece.draft.place_count
-    rows = -(-count // MOST_IN_ROW)
+    rows = -(-count // most)
     width = -(-count // rows)
     order = list(range(count, 0, -1)) if behind else list(range(1, count + 1))
     wide = width * COLUMN + 2 * EDGE

@@ -119,19 +119,16 @@ def steps_table(plan: Plan) -> dict[str, Any]:
     }
 
 
-def picture_of_step(plan: Plan, index: int, *, behind: bool) -> Any:
-    """The picture of a step (index from 0), or None."""
-    before, after = plan.sights[index], plan.sights[index + 1]
-    return picture_of(plan.piece, plan.steps[index], before, after, behind=behind)
-
-
 def _picture(guide: Guide, request: Request) -> Response:
     plan = guide.plan_of(request.path_params["draft"])
     index = request.path_params["number"] - 1
     side = request.path_params["side"]
     if plan is None or not 0 <= index < len(plan.steps) or side not in {"front", "back"}:
         return _sorry(404, "there is no such picture")
-    scene = picture_of_step(plan, index, behind=side == "back")
+    row = request.query_params.get("row", "16")
+    most = min(max(int(row), 4), 24) if row.isdecimal() and len(row) < 4 else 16
+    sights = plan.sights[index], plan.sights[index + 1]
+    scene = picture_of(plan.piece, plan.steps[index], sights, behind=side == "back", most=most)
     if scene is None:
         return _sorry(404, "this step has no picture")
     text = svg(scene, letters=False)

@@ -27,8 +27,15 @@ function marks(sheds) {
   }));
 }
 
+// Upright screens get shorter rows of names.
 function pictureName(draft, screen) {
-  return `picture/${draft}/${screen.number}-${screen.behind ? "back" : "front"}.svg`;
+  const row = innerWidth < innerHeight ? 7 : 16;
+  return `picture/${draft}/${screen.number}-${screen.behind ? "back" : "front"}.svg?row=${row}`;
+}
+
+// "9-12" stays on one line.
+function whole(words) {
+  return words.replace(/(\d)-(\d)/g, "$1\u2060-\u2060$2");
 }
 
 async function fetchPicture(name) {
@@ -52,7 +59,7 @@ export async function show(plan, at, other) {
   text("side", screen.side);
   text("count", screen.count);
   text("do", screen.do);
-  text("cross", screen.cross);
+  text("cross", whole(screen.cross));
   text("caution", screen.caution);
   paragraphs(screen.lines);
   marks(screen.marks);
@@ -84,7 +91,7 @@ export function fit() {
   const main = $("step");
   const words = $("words");
   const beside = main.className === "beside" && innerWidth > innerHeight;
-  const share = main.className === "alone" ? 1 : beside ? 1 : 0.55;
+  const share = main.className === "alone" || beside ? 1 : 0.55;
   const room = main.clientHeight * share - 12;
   const small = innerWidth < 700 ? 26 : LEAST;
   let size = LARGEST;

@@ -1,0 +1,352 @@
+"""At the loom in a real browser, at the size of a tablet, with a voice that is a stub."""
+
+import contextlib
+import os
+import shutil
+
+import pytest
+from led import FLAGS, MUTE, TABLET, VOICE, Served
+from playwright.sync_api import expect, sync_playwright
+
+from crossfell.record.opening import NotSaved
+
+DRAFT = """
+measure = "mm"
+[yarn.slate]
+count = "tex 200"
+[yarn.chalk]
+count = "tex 200"
+[strip.inch]
+width = 25
+dents = 10
+[unit.a]
+strip = "inch"
+ends = "10 slate"
+[unit.b]
+strip = "inch"
+ends = "10 chalk"
+[warp]
+pitch = 28
+order = "a*3 b*3"
+[band]
+picks = "2, rod, 2"
+rod = "steel 3"
+[[span]]
+height = 140
+moves = "3 over 4-5"
+[[span]]
+height = 140
+moves = "turn 1 right"
+"""
+CUT = """
+[...document.querySelectorAll('#do, #cross, #lines, #marks, #picture svg, header *, button')]
+  .filter(e => {
+    const r = e.getBoundingClientRect(), inMain = e.closest('main')?.getBoundingClientRect();
+    return r.right > innerWidth + 1 || r.left < -1 || e.scrollWidth > e.clientWidth + 2
+      && e.clientWidth > 0 || inMain && r.bottom > inMain.bottom + 1 || r.bottom > innerHeight + 1;
+  }).map(e => e.id + e.tagName + e.textContent)
+"""
+APART_MS = 360  # two keys that are both meant
+
+
+@pytest.fixture(scope="module")
+def browser():
+    path = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+    assert path, "needs Chromium: install it, or set CHROMIUM to its path"
+    with sync_playwright() as play:
+        running = play.chromium.launch(executable_path=path, args=FLAGS)
+        yield running
+        running.close()
+
+
+@pytest.fixture
+def loom(tmp_path):
+    file = tmp_path / "low.toml"
+    file.write_text(DRAFT)
+    served = Served(file)
+    yield served
+    served.down()
+
+
+@pytest.fixture
+def screen(browser, loom):
+    """Open a screen; console errors fail, but for those of a network that was dropped on purpose."""
+    opened, faults = [], []
+
+    def open_one(voice=VOICE, size=TABLET):
+        context = browser.new_context(viewport=size)
+        context.add_init_script(voice)
+        page = context.new_page()
+        page.on(
+            "console",
+            lambda m: (
+                faults.append(m.text)
+                if m.type == "error" and "ERR_" not in m.text and "507" not in m.text
+                else None
+            ),
+        )
+        page.on("pageerror", lambda e: faults.append(str(e)))
+        page.goto(loom.url)
+        expect(page.locator("#count")).to_contain_text("step")
+        opened.append(context)
+        return page
+
+    yield open_one
+    for context in opened:
+        context.close()
+    assert faults == []
+
+
+def at_step(page, number):
+    expect(page.locator("#count")).to_contain_text(f"step {number} of")
+
+
+def hurry(page):
+    """Have the page ask the server at once, not in its next two seconds."""
+    page.evaluate("dispatchEvent(new Event('online'))")
+
+
+def press(page, key):
+    page.wait_for_timeout(APART_MS)
+    page.keyboard.press(key)
+
+
+def test_a_key_a_pedal_and_a_tap_say_done_and_back_goes_back(loom, screen):
+    page = screen()
+    at_step(page, 1)
+    press(page, "Space")
+    at_step(page, 2)
+    press(page, "PageDown")
+    at_step(page, 3)
+    page.wait_for_timeout(APART_MS)
+    page.mouse.click(400, 300)
+    at_step(page, 4)
+    press(page, "Backspace")
+    at_step(page, 3)
+    assert loom.guide.now().progress.at == 2
+    assert loom.ticks() == [1, 2, 3]
+
+
+def test_a_foot_that_trembles_ticks_once(loom, screen):
+    page = screen()
+    page.wait_for_timeout(APART_MS)
+    for _ in range(3):
+        page.keyboard.press("Space")
+    at_step(page, 2)
+    assert loom.ticks() == [1]
+
+
+def test_a_lay_is_said_drawn_and_spoken(loom, screen):
+    number = loom.go_to("lay")
+    page = screen()
+    at_step(page, number)
+    expect(page.locator("#side")).to_have_text("IN FRONT OF THE LOOM")
+    expect(page.locator("#cross")).to_contain_text("OVER")
+    names = page.locator("#picture text").all_text_contents()
+    assert {"AFTER", "BEFORE", "a3", "b1", "b2"} <= set(names)
+    said = page.evaluate("window.said")
+    assert said[-1][0].startswith("Slate three, over chalk one and two")
+    press(page, "r")
+    assert page.evaluate("window.said.length") == len(said) + 1
+
+
+def test_behind_the_loom_the_screen_is_mirrored_and_counts_from_her_left(loom, screen):
+    number = loom.go_to("clear", "back")
+    page = screen()
+    at_step(page, number)
+    expect(page.locator("#side")).to_have_text("BEHIND THE LOOM")
+
+    def xs():
+        return page.evaluate(
+            "Object.fromEntries([...document.querySelectorAll('#picture text')].reverse()"
+            ".map(t => [t.textContent, t.getBoundingClientRect().x]))"
+        )
+
+    behind = xs()
+    assert behind["b1"] > behind["b2"]
+    page.keyboard.press("f")
+    expect(page.locator("#side")).to_contain_text("AS SEEN FROM THE FRONT")
+    page.wait_for_function("document.querySelector('#picture text') !== null")
+    front = xs()
+    assert front["b1"] < front["b2"]
+
+
+@pytest.mark.parametrize(
+    "size",
+    [TABLET, {"width": 1024, "height": 768}, {"width": 800, "height": 1280}],
+    ids=["tablet", "small tablet", "upright"],
+)
+def test_letters_can_be_read_at_a_metre_and_a_half_and_nothing_is_cut(loom, screen, size):
+    page = screen(size=size)
+    for kind in ("hang", "pick", "lay", "check"):
+        number = loom.go_to(kind, "back" if kind == "hang" else "front")
+        hurry(page)
+        at_step(page, number)
+        page.wait_for_timeout(150)
+        sizes = page.evaluate(
+            "[...document.querySelectorAll('#do, #cross, #lines p')]"
+            ".map(e => parseFloat(getComputedStyle(e).fontSize))"
+        )
+        assert min(sizes) >= 52
+        assert page.evaluate(CUT) == []
+
+
+def test_without_a_voice_nothing_waits(loom, screen):
+    page = screen(voice=MUTE)
+    press(page, "Space")
+    at_step(page, 2)
+    press(page, "Space")
+    at_step(page, 3)
+
+
+def test_when_the_network_drops_she_goes_on_and_the_ticks_come_later(loom, screen):
+    page = screen()
+    press(page, "Space")
+    at_step(page, 2)
+    page.context.set_offline(True)
+    for number in (3, 4, 5):
+        press(page, "Space")
+        at_step(page, number)
+    press(page, "Backspace")
+    at_step(page, 4)
+    expect(page.locator("#sent")).to_contain_text("Kept on this device; 3 steps")
+    assert loom.ticks() == [1]
+    page.context.set_offline(False)
+    hurry(page)
+    expect(page.locator("#sent")).to_have_text("", timeout=8000)
+    assert loom.ticks() == [1, 2, 3, 4]
+    assert loom.guide.now().progress.at == 3
+    at_step(page, 4)
+
+
+def test_when_the_server_drops_the_page_opens_again_and_nothing_is_lost(loom, screen):
+    """The page is closed and opened without a server, then the server comes back."""
+    page = screen()
+    page.evaluate("navigator.serviceWorker.ready.then(() => 1)")
+    page.reload()
+    at_step(page, 1)
+    loom.down()
+    press(page, "Space")
+    at_step(page, 2)
+    page.reload()
+    at_step(page, 2)
+    press(page, "Space")
+    at_step(page, 3)
+    loom.up()
+    hurry(page)
+    expect(page.locator("#sent")).to_have_text("", timeout=8000)
+    assert loom.ticks() == [1, 2]
+
+
+def test_two_screens_at_once_follow_each_other_and_double_nothing(loom, screen):
+    one, other = screen(), screen()
+    press(one, "Space")
+    at_step(one, 2)
+    hurry(other)
+    at_step(other, 2)
+    one.context.set_offline(True)
+    press(one, "Space")
+    at_step(one, 3)
+    press(other, "Space")
+    at_step(other, 3)
+    press(other, "Space")
+    at_step(other, 4)
+    one.context.set_offline(False)
+    hurry(one)
+    at_step(one, 4)
+    assert [mark.number for mark in loom.guide.now().progress.done] == [1, 2, 3]
+
+
+def test_a_full_disk_is_said_and_the_step_is_not_done(loom, screen):
+    page = screen()
+    tell = loom.guide.tell
+
+    def full(events):
+        raise NotSaved("database or disk is full")
+
+    loom.guide.tell = full
+    press(page, "Space")
+    expect(page.locator("#trouble")).to_contain_text("NOT SAVED")
+    at_step(page, 1)
+    loom.guide.tell = tell
+    press(page, "Space")
+    at_step(page, 2)
+    assert loom.ticks() == [1]
+
+
+def test_a_wet_band_is_said_and_asks_twice(loom, screen):
+    number = loom.go_to("draw")
+    page = screen()
+    expect(page.locator("#wait")).to_contain_text("WET until")
+    press(page, "Space")
+    expect(page.locator("#trouble")).to_contain_text("Still drying")
+    at_step(page, number)
+    press(page, "Space")
+    at_step(page, number + 1)
+
+
+def test_a_note_and_a_photograph_are_kept_at_their_step(loom, screen):
+    page = screen()
+    page.click("#note")
+    page.fill("#note-text", "left edge pulls in")
+    page.set_input_files(
+        "#note-photo",
+        [{"name": "a.jpg", "mimeType": "image/jpeg", "buffer": b"\xff\xd8\xff" + b"0" * 50}],
+    )
+    page.click("#note-keep")
+    page.wait_for_timeout(600)
+    kinds = {e.kind: e for e in loom.guide.record.events()}
+    assert kinds["note"].says["text"] == "left edge pulls in"
+    photo = loom.file.parent / kinds["photo"].says["path"]
+    assert photo.read_bytes().startswith(b"\xff\xd8\xff")
+    at_step(page, 1)
+
+
+def test_a_pause_is_kept_and_a_tap_goes_on_without_a_tick(loom, screen):
+    page = screen()
+    page.click("#pause")
+    page.wait_for_timeout(APART_MS)
+    page.mouse.click(400, 300)
+    page.wait_for_timeout(200)
+    assert [e.kind for e in loom.guide.record.events()] == ["start", "pause", "start"]
+
+
+def test_a_draft_that_is_changed_while_she_is_led_is_taken_up(loom, screen):
+    page = screen()
+    press(page, "Space")
+    at_step(page, 2)
+    count = len(loom.guide.now().plan.steps)
+    loom.file.write_text(DRAFT + '[[span]]\nheight = 140\nmoves = "1 over 2"\n')
+    hurry(page)
+    expect(page.locator("#count")).not_to_contain_text(f"of {count}", timeout=8000)
+    at_step(page, 2)
+
+
+def test_hours_and_notes_have_a_page(loom, screen):
+    loom.go_to("pick")
+    page = screen()
+    page.goto(loom.url + "log.html")
+    expect(page.locator("#kinds")).to_contain_text("wind")
+    expect(page.locator("#sum")).to_contain_text("steps done")
+
+
+@contextlib.contextmanager
+def asked(loom, **headers):
+    import urllib.error
+    import urllib.request
+
+    request = urllib.request.Request(loom.url + "events", data=b'{"events": []}', headers=headers)
+    try:
+        with urllib.request.urlopen(request) as answer:
+            yield answer.status
+    except urllib.error.HTTPError as problem:
+        yield problem.code
+
+
+def test_another_page_of_the_browser_cannot_tick(loom):
+    own = loom.url.rstrip("/")
+    for origin, code in ((own, 200), ("http://elsewhere.example", 403), ("null", 403)):
+        with asked(loom, Origin=origin) as status:
+            assert status == code
+    with asked(loom, Origin=own, Host="elsewhere.example") as status:
+        assert status == 403
