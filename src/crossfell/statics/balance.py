@@ -71,6 +71,14 @@ def ends_of(rig: Rig, pose: Floats) -> tuple[tuple[Floats, Floats], ...]:
 
 def balance_of(rig: Rig, pose: Floats, carried: Carried | None, pulls: tuple[Pull, ...]) -> Balance:
     """Energy, gradient with the true forces, stiffness with the carried tensions (None: true)."""
+    for i, (springs, (above, below)) in enumerate(
+        zip(rig.springs, ends_of(rig, pose), strict=True)
+    ):
+        pull(springs, above, below, None if carried is None else carried[i], pulls[i])
+    return _summed(rig, pose, pulls)
+
+
+def _summed(rig: Rig, pose: Floats, pulls: tuple[Pull, ...]) -> Balance:
     bands = rig.bands
     gradient, on = np.zeros((bands, 3)), np.zeros((bands, 3, 3))
     off = np.zeros((0, 3, 3))
@@ -81,9 +89,8 @@ def balance_of(rig: Rig, pose: Floats, carried: Carried | None, pulls: tuple[Pul
     for i, (springs, (above, below)) in enumerate(
         zip(rig.springs, ends_of(rig, pose), strict=True)
     ):
-        done = pull(springs, above, below, None if carried is None else carried[i], pulls[i])
-        energy += done.energy
-        slope, stiff = _spread(springs, above[:, 2], below[:, 2], done.sums)
+        energy += pulls[i].energy
+        slope, stiff = _spread(springs, above[:, 2], below[:, 2], pulls[i].sums)
         if i == 0:
             gradient[:-1] += slope[:, :3]
             gradient[1:] += slope[:, 3:]

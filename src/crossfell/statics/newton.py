@@ -16,7 +16,7 @@ import numpy as np
 
 from crossfell.statics.balance import Balance, Carried, Rig, balance_of, ends_of, room_for
 from crossfell.statics.banded import Blocks, banded, lowest_eigenvalue, solved
-from crossfell.statics.springs import Floats, Pull, Springs, carried_on
+from crossfell.statics.springs import Floats, Pull, Springs, foreseen
 
 ENOUGH = 1e-9  # force or moment left, as a share of the weight
 MOST_STEPS = 60  # of mixed Newton, before the fallback
@@ -55,15 +55,15 @@ def rest_of(rig: Rig, start: Floats | None = None) -> Rest:
     """Let a rig come to rest, from its drafted pose or from `start` [bands, 3]."""
     pose = np.zeros((rig.bands, 3)) if start is None else np.array(start)
     way = _Way(rig, pose, room_for(rig))
-    done = _mixed(way)
-    fallback = not done
-    if fallback:
-        _from_soft(way)
+    fallback = not _mixed(way, _first_carried(rig))
+    if fallback and not _from_soft(way):
+        balance_of(rig, way.pose, None, way.pulls)
+        _mixed(way, _true_tensions(way))
     now = balance_of(rig, way.pose, None, way.pulls)
     residual = residual_of(rig, now.gradient)
-    tension = tuple(s.k * np.maximum(p.e, 0.0) for s, p in zip(rig.springs, way.pulls, strict=True))
-    return Rest(pose=way.pose, tension_n=tension, stretch_mm=tuple(p.e for p in way.pulls),
-                residual=residual, steps=way.steps, converged=residual < ENOUGH,
+    return Rest(pose=way.pose, tension_n=_true_tensions(way),
+                stretch_mm=tuple(pulled.e for pulled in way.pulls), residual=residual,
+                steps=way.steps, converged=residual < ENOUGH,
                 fallback=fallback, energy=now.energy, stiffness=now.blocks)  # fmt: skip
 
 
@@ -90,12 +90,13 @@ def moved_by(rig: Rig, stiffness: Blocks, force: Floats) -> Floats | None:
     return None if x is None else x.reshape(-1, 3)
 
 
-def _mixed(way: _Way) -> bool:
-    rig = way.rig
-    carried, other = _first_carried(rig), _first_carried(rig)
+def _mixed(way: _Way, carried: Carried) -> bool:
+    """Mixed Newton with its watchdog; whether it came to rest."""
+    rig, last = way.rig, way.steps + MOST_STEPS
+    other = tuple(np.empty_like(tension) for tension in carried)
     best = (np.inf, way.pose.copy())
     since, newton_steps = 0, 1
-    while way.steps < MOST_STEPS:
+    while way.steps < last:
         now = balance_of(rig, way.pose, carried, way.pulls)
         if residual_of(rig, now.gradient) < ENOUGH:
             return True
@@ -108,17 +109,31 @@ def _mixed(way: _Way) -> bool:
             if _true_newton(way, newton_steps, ENOUGH):
                 return True
             now = balance_of(rig, way.pose, None, way.pulls)
-            carried = tuple(
-                s.k * np.maximum(p.e, 0.0) for s, p in zip(rig.springs, way.pulls, strict=True)
-            )
+            carried = _true_tensions(way)
             best, since, newton_steps = (now.energy, way.pose.copy()), 0, newton_steps + 1
         step = _downhill(way, now)
         share = min(1.0, GREATEST_TURN / max(float(np.abs(step[:, 2]).max()), 1e-300))
-        _carry(rig, way.pose, step, way.pulls, share, other)
+        _carry(way, step, share, other)
         carried, other = other, carried
         way.pose = way.pose + share * step
         way.steps += 1
     return False
+
+
+def _carry(way: _Way, step: Floats, share: float, into: Carried) -> None:
+    """Tensions to carry into the next step: those of the straight-line guess, none below zero."""
+    steps, ends = ends_of(way.rig, step), ends_of(way.rig, way.pose)
+    for i, (springs, (above, below)) in enumerate(zip(way.rig.springs, ends, strict=True)):
+        to = foreseen(springs, (above[:, 2], below[:, 2]), steps[i], way.pulls[i], into[i])
+        np.multiply(to, share, out=to)
+        np.add(to, way.pulls[i].e, out=to)
+        np.maximum(to, 0.0, out=to)
+        np.multiply(to, springs.k, out=to)
+
+
+def _true_tensions(way: _Way) -> Carried:
+    pairs = zip(way.rig.springs, way.pulls, strict=True)
+    return tuple(springs.k * np.maximum(pulled.e, 0.0) for springs, pulled in pairs)
 
 
 def _first_carried(rig: Rig) -> Carried:
@@ -129,16 +144,6 @@ def _first_carried(rig: Rig) -> Carried:
     if rig.cords is None:
         return (spans,)
     return spans, np.full(rig.cords.shape, total / rig.cords.shape[1])
-
-
-def _carry(
-    rig: Rig, pose: Floats, step: Floats, pulls: tuple[Pull, ...], share: float, into: Carried
-) -> None:
-    steps = ends_of(rig, step)
-    for i, (springs, (above, below)) in enumerate(
-        zip(rig.springs, ends_of(rig, pose), strict=True)
-    ):
-        carried_on(springs, (above[:, 2], below[:, 2]), steps[i], pulls[i], share, into[i])
 
 
 def _downhill(way: _Way, now: Balance) -> Floats:
@@ -182,7 +187,7 @@ def _true_newton(way: _Way, most: int, enough: float) -> bool:
     return residual_of(way.rig, balance_of(way.rig, way.pose, None, way.pulls).gradient) < enough
 
 
-def _from_soft(way: _Way) -> None:
+def _from_soft(way: _Way) -> bool:
     """Start with yarn so soft that the piece settles easily, and stiffen it tenfold by stages."""
     hard = way.rig
     height = float(np.mean(np.abs(hard.spans.dy))) or 1.0
@@ -191,11 +196,12 @@ def _from_soft(way: _Way) -> None:
     way.pose = np.zeros_like(way.pose)
     while True:
         way.rig, way.mu = _softened(hard, soft), 0.0
-        _true_newton(way, MOST_FALLBACK, ENOUGH if soft >= 1.0 else 1e-4)
+        done = _true_newton(way, MOST_FALLBACK, ENOUGH if soft >= 1.0 else 1e-4)
         if soft >= 1.0:
             break
         soft = min(1.0, 10 * soft)
-    way.rig = hard
+    way.rig, way.mu = hard, 0.0
+    return done
 
 
 def _softened(rig: Rig, by: float) -> Rig:

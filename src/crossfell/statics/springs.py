@@ -76,6 +76,7 @@ class Pull:
     e: Floats  # [spans, springs] elongation; < 0: slack by so much
     nx: Floats  # [spans, springs] direction, above to below
     ny: Floats  # [spans, springs]
+    short: Floats  # [spans, springs] 1 / length
     sums: Floats
     energy: float  # N mm
 
@@ -83,8 +84,16 @@ class Pull:
 def blank(springs: Springs) -> Pull:
     """Room for what springs do: made once, filled in every step."""
     shape = springs.shape
-    return Pull(np.empty(shape), np.empty(shape), np.empty(shape),
-                np.empty((shape[0], _ROWS, 6)), 0.0)  # fmt: skip
+    e, nx, ny, short = (np.empty(shape) for _ in range(4))
+    sums = np.empty((shape[0], _ROWS, 6))
+    return Pull(e=e, nx=nx, ny=ny, short=short, sums=sums, energy=0.0)
+
+
+def parts_of(springs: Springs) -> list[slice]:
+    """Spans that are worked on at once: as many as stay in the processor's nearest memory."""
+    spans, each = springs.shape
+    step = max(1, PIECE // max(each, 1))
+    return [slice(first, min(first + step, spans)) for first in range(0, spans, step)]
 
 
 def pull(
@@ -94,73 +103,64 @@ def pull(
 
     `carried` are the tensions that stiffen the springs sideways; None takes the true ones.
     """
-    spans, each = springs.shape
-    step = max(1, PIECE // max(each, 1))
-    room = np.empty((8, min(step, spans), each))
-    rows = np.empty((_ROWS, min(step, spans), each))
+    parts = parts_of(springs)
+    room = np.empty((_ROWS + 1, parts[0].stop, springs.shape[1]))
     into.energy = 0.0
-    for first in range(0, spans, step):
-        part = slice(first, min(first + step, spans))
-        some = part.stop - first
-        into.energy += _pull_part(springs, part, above[part], below[part],
-                                  None if carried is None else carried[part], into,
-                                  room[:, :some], rows[:, :some])  # fmt: skip
+    for part in parts:
+        some = room[:, : part.stop - part.start]
+        _look(springs, part, above[part], below[part], into, some)
+        into.energy += _gather(springs, part, into, carried, some)
     return into
 
 
-def _pull_part(
-    s: Springs, part: slice, above: Floats, below: Floats, carried: Floats | None, into: Pull,
-    room: Floats, rows: Floats,
-) -> float:  # fmt: skip
-    """One part of the spans; every array operation writes into room that is there already."""
-    hx, hy, dx, dy, long, tension, p, q = room
-    e, nx, ny = into.e[part], into.nx[part], into.ny[part]
+def _look(s: Springs, part: slice, above: Floats, below: Floats, into: Pull, room: Floats) -> None:
+    """Elongation, direction and length; every operation writes into room that is there already."""
+    hx, hy, dx, dy, p, q = room[:6]
+    e, nx, ny, short = into.e[part], into.nx[part], into.ny[part], into.short[part]
     _moved(s, part, above, below, hx, hy, p)
     np.add(s.dx[part], hx, out=dx)
     np.add(s.dy[part], hy, out=dy)
-    np.multiply(dx, dx, out=long)
+    np.multiply(dx, dx, out=short)
     np.multiply(dy, dy, out=p)
-    long += p
-    np.sqrt(long, out=long)
+    short += p
+    np.sqrt(short, out=short)
     # e = e0 + h·(2 d0 + h)/(L + L0 drafted): no difference of two nearly equal lengths
     np.add(s.dx[part], dx, out=p)
     p *= hx
     np.add(s.dy[part], dy, out=q)
     q *= hy
     p += q
-    np.add(s.long[part], long, out=q)
+    np.add(s.long[part], short, out=q)
     p /= q
     np.add(s.e0[part], p, out=e)
-    np.maximum(e, 0.0, out=tension)
-    tension *= s.k[part]
-    np.divide(1.0, long, out=long)
-    np.multiply(dx, long, out=nx)
-    np.multiply(dy, long, out=ny)
-    lam = tension if carried is None else carried
-    b, a = hx, hy
-    np.multiply(lam, long, out=b)
-    np.multiply(s.k[part], e >= 0.0, out=a)
-    a -= b
-    _rows(rows, nx, ny, a, b, lam, tension)
-    np.matmul(rows.transpose(1, 0, 2), s.arms[part], out=into.sums[part])
-    return 0.5 * float(np.vdot(tension, e))
+    np.divide(1.0, short, out=short)
+    np.multiply(dx, short, out=nx)
+    np.multiply(dy, short, out=ny)
 
 
-def _rows(
-    rows: Floats, nx: Floats, ny: Floats, a: Floats, b: Floats, lam: Floats, tension: Floats
-) -> None:
-    """K = a n n' + b I, λ n and N n, as rows for the sums."""
+def _gather(s: Springs, part: slice, into: Pull, carried: Floats | None, room: Floats) -> float:
+    """Rows K = a n n' + b I, λ n and N n, summed over each span; returns the energy."""
+    nx, ny, short = into.nx[part], into.ny[part], into.short[part]
+    rows, a = room[:_ROWS], room[_ROWS]
+    np.multiply(s.k[part], into.e[part] >= 0.0, out=a)
+    np.multiply(a, into.e[part], out=rows[2])  # the tension
+    energy = 0.5 * float(np.vdot(rows[2], into.e[part]))
+    np.multiply(rows[2], nx, out=rows[5])
+    np.multiply(rows[2], ny, out=rows[6])
+    lam = rows[2] if carried is None else carried[part]
+    np.multiply(lam, nx, out=rows[3])
+    np.multiply(lam, ny, out=rows[4])
+    np.multiply(lam, short, out=rows[2])
+    a -= rows[2]
     np.multiply(a, nx, out=rows[0])
     np.multiply(rows[0], ny, out=rows[1])
     rows[0] *= nx
-    rows[0] += b
+    rows[0] += rows[2]
     a *= ny
     a *= ny
-    np.add(a, b, out=rows[2])
-    np.multiply(lam, nx, out=rows[3])
-    np.multiply(lam, ny, out=rows[4])
-    np.multiply(tension, nx, out=rows[5])
-    np.multiply(tension, ny, out=rows[6])
+    rows[2] += a
+    np.matmul(rows.transpose(1, 0, 2), s.arms[part], out=into.sums[part])
+    return energy
 
 
 def _moved(
@@ -182,40 +182,32 @@ def _moved(
     hy += (v2 - v1 + c2 * by - c1 * ay)[:, None]
 
 
-def carried_on(
+def foreseen(
     springs: Springs,
     at: tuple[Floats, Floats],
     step: tuple[Floats, Floats],
     done: Pull,
-    share: float,
     out: Floats,
 ) -> Floats:
-    """Tensions to carry into the next step: those of the straight-line guess, none below zero.
+    """How much longer each spring gets by a step, were everything straight [spans, springs].
 
-    `at` are the tilts (above, below) [spans], `step` the changes of pose [spans, 3]; `share` of
-    the step is taken. Written into `out` [spans, springs].
+    `at` are the tilts (above, below) [spans], `step` the changes of pose [spans, 3].
     """
     (t1, t2), (d1, d2) = at, step
     c1, s1, c2, s2 = np.cos(t1), np.sin(t1), np.cos(t2), np.sin(t2)
     turn1, turn2 = d1[:, 2], d2[:, 2]
     moved_x = d2[:, 0] - d1[:, 0] - turn2 * c2 * springs.below_y + turn1 * c1 * springs.above_y
     moved_y = d2[:, 1] - d1[:, 1] - turn2 * s2 * springs.below_y + turn1 * s1 * springs.above_y
-    spans, each = springs.shape
-    width = max(1, PIECE // max(each, 1))
-    spare = np.empty((2, min(width, spans), each))
-    for first in range(0, spans, width):
-        part = slice(first, min(first + width, spans))
-        p, q = spare[:, : part.stop - first]
+    parts = parts_of(springs)
+    spare = np.empty((2, parts[0].stop, springs.shape[1]))
+    for part in parts:
+        p, q = spare[:, : part.stop - part.start]
         ax, bx, to = springs.above_x[part], springs.below_x[part], out[part]
         _along(p, q, ax, bx, moved_x[part], -(turn1 * s1)[part], -(turn2 * s2)[part])
         np.multiply(p, done.nx[part], out=to)
         _along(p, q, ax, bx, moved_y[part], (turn1 * c1)[part], (turn2 * c2)[part])
         p *= done.ny[part]
         to += p
-        to *= share
-        to += done.e[part]
-        np.maximum(to, 0.0, out=to)
-        to *= springs.k[part]
     return out
 
 
