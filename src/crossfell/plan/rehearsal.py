@@ -142,13 +142,24 @@ class Loom:
         if not self.lay_aside:
             _need(not self.strips.held, "nothing can be laid aside: a strip is held already")
             _need(len(step.units) <= self.hand, f"one hand takes {self.hand} strips")
+            _need(
+                self._are_neighbours(step.units),
+                "nothing can be laid aside: a hand takes neighbours",
+            )
         self._lift(self.strips, step)
         self.moved = True
+
+    def _are_neighbours(self, units: Sequence[int]) -> bool:
+        at = [self.strips.order.index(unit) for unit in units]
+        return max(at) - min(at) == len(at) - 1
 
     def lay(self, step: Step) -> None:
         """Lay a hand of strips in empty places."""
         self._need_open(step.units)
         _need(len(step.units) <= self.hand, f"one hand takes {self.hand} strips")
+        if not self.lay_aside:
+            whole = set(step.units) == set(self.strips.held)
+            _need(whole, "nothing can be laid aside: a hand is laid as a whole")
         self.front += self._lay(self.strips, step)
 
     def shift(self, step: Step) -> None:
