@@ -17,6 +17,7 @@ from pathlib import Path
 from crossfell.base.notes import Severity, doubt, rendered
 from crossfell.base.prose import PROSE
 from crossfell.draft.files import read_file
+from crossfell.papers.letters import letter_notes
 from crossfell.piece import Piece
 
 FOLDER = Path(__file__).parent
@@ -74,7 +75,7 @@ def said(code, draft):
         try:
             Path("draft.toml").write_bytes(draft)
             piece = Piece(read_file(Path("draft.toml")))
-            notes = piece.notes
+            notes = (*piece.notes, *letter_notes(piece.draft))
         finally:
             os.chdir(here)
     if code in BY_HAND:

@@ -90,6 +90,10 @@ PROSE: dict[str, Sentence] = {
         "it is interlaced in {passes} passes; heights are worked out up to {most}",
         "cross in several spans, with a band between",
     ),
+    "letter-not-shipped": Sentence(
+        "no letters that we ship have {letters}",
+        "papers say it by name, in brackets, in `{text}`",
+    ),
     "like-dents": Sentence(
         "two like dents lie side by side at {count} joints: their ends weave as one",
         "the first is at band {band}: a {dent} of {left} beside a {dent} of {right}",

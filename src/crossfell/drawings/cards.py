@@ -35,7 +35,8 @@ from crossfell.piece import Piece
 PLACE_MM = 20.0
 MARGIN = 8.0
 TAG = 15.0  # height of the row of names
-VIEWS = {"front": "loom", "back": "back"}
+LETTER, LARGE_LETTER = 8.0, 14.4  # of names; the large one is read from 1.5 m
+VIEWS = {"front": "loom", "back": "bobbins"}
 STAGES = ("before", "after")
 
 
@@ -49,6 +50,8 @@ class Card:
     first: int
     last: int
     open_mm: float  # height of the open warp
+    letter_mm: float = LETTER  # most that a name may have
+    headed: bool = True
     ribbons: list[Item] = field(default_factory=list)
     letters: list[Item] = field(default_factory=list)
     symbols: list[Symbol] = field(default_factory=list)
@@ -58,7 +61,18 @@ class Card:
     @property
     def width(self) -> float:
         """Of the whole card, mm; wide enough for its words."""
-        return max(110.0, (self.last - self.first + 1) * PLACE_MM + 2 * MARGIN)
+        least = 110.0 if self.headed else 0.0
+        return max(least, (self.last - self.first + 1) * PLACE_MM + 2 * MARGIN)
+
+    @property
+    def tag(self) -> float:
+        """Height of the row of names, mm."""
+        return TAG * max(1.0, 0.8 * self.letter_mm / LETTER)
+
+    @property
+    def number_mm(self) -> float:
+        """Size of the numbers of places, mm."""
+        return 4.4 if self.letter_mm <= LETTER else self.letter_mm
 
     @property
     def scale(self) -> float:
@@ -84,7 +98,7 @@ class Card:
             dx=self.x(x1) - self.x(x0),
             height=self.open_mm,
             sign=self.view.sign(face),
-            half_turns=turns,
+            half_turns=-turns if self.view.flip_x else turns,  # a mirror makes S of Z
             over=False,
             under=False,
         )
@@ -104,27 +118,33 @@ class Card:
         """A row of strips with their names; one whose back is forward says so."""
         names = self.piece.order.names
         longest = max((width_em(names[u], bold=True) for u in units), default=1.0)
-        size = min(8.0, 0.8 * PLACE_MM / longest)
+        size = min(self.letter_mm, 0.88 * PLACE_MM / longest)
+        tag = self.tag
         for unit in units:
             x = self.x(loom_x[unit])
             half = 0.46 * PLACE_MM
             back = faces[unit] * (-1 if self.view.back else 1) < 0
             fill, ink = (INK, "#ffffff") if back else ("#ffffff", INK)
-            box = rectangle(x - half, y, x + half, y + TAG)
+            box = rectangle(x - half, y, x + half, y + tag)
             self.letters.append(Shape(box, fill=fill, stroke=INK, stroke_mm=0.4))
-            base = y + (0.42 if back else 0.5) * TAG + CAP_HEIGHT * size / 2
+            base = y + (0.42 if back else 0.5) * tag + CAP_HEIGHT * size / 2
             self.letters.append(
                 Text(x, base, names[unit], size, ink, "middle", bold=True, ground=fill)
             )
             if back:
-                self.letters.append(Text(x, y + TAG - 1.3, "back", 3.2, ink, "middle", ground=fill))
+                small = 0.4 * self.letter_mm
+                self.letters.append(
+                    Text(x, y + tag - 1.3, "back", small, ink, "middle", ground=fill)
+                )
 
     def places(self, y: float) -> None:
-        """Numbers of the places, as counted from the weaver's left."""
-        pitch = self.piece.draft.pitch_mm
+        """Numbers of the places, as counted from the left of who stands there."""
+        pitch, count = self.piece.draft.pitch_mm, self.piece.draft.place_count
         for place in range(self.first, self.last + 1):
             x = self.x((place - 0.5) * pitch)
-            self.letters.append(Text(x, y, str(place), 4.4, QUIET, "middle", ground="#ffffff"))
+            number = str(count + 1 - place if self.view.flip_x else place)
+            text = Text(x, y, number, self.number_mm, QUIET, "middle", ground="#ffffff")
+            self.letters.append(text)
 
     def says(self, head: str, y: float) -> None:
         """What is shown, and whose view it is."""
@@ -156,20 +176,30 @@ class Card:
 
 
 def span_card(
-    piece: Piece, span: int, *, view: str = "front", stage: str = "after", style: str = "full"
+    piece: Piece,
+    span: int,
+    *,
+    view: str = "front",
+    stage: str = "after",
+    style: str = "full",
+    places: tuple[int, int] | None = None,
+    large: bool = False,
 ) -> Scene:
     """A span (numbered from 1) before or after its moves, from the front or the back of the loom.
 
-    The lower row is the arrangement before, the upper the one after.
+    The lower row is the arrangement before, the upper the one after. `places` shows only those
+    from first to last, without a heading; `large` has names to be read from a distance.
     """
     if stage not in STAGES:
         raise ValueError(f"no such stage: {stage}")
     index = span - 1
-    first, last = places_touched(piece, index)
+    first, last = places or places_touched(piece, index)
     wide = (last - first + 1) * PLACE_MM
-    open_mm = min(max(60.0, 0.4 * wide), 150.0) if stage == "after" else 28.0
+    most = 76.0 if large else 150.0
+    open_mm = min(max(60.0, 0.4 * wide), most) if stage == "after" else 28.0
+    look, letter = look_of(piece.draft, style), LARGE_LETTER if large else LETTER
     card = Card(
-        piece, view_of(piece, VIEWS[view]), look_of(piece.draft, style), first, last, open_mm
+        piece, view_of(piece, VIEWS[view]), look, first, last, open_mm, letter, headed=not places
     )
     units = _shown(piece, index, first, last)
     y = MARGIN
@@ -177,7 +207,7 @@ def span_card(
     faces = piece.order.face.tolist()
     if stage == "after":
         card.tags(x[index + 1], faces[index + 1], units, y)
-        y += TAG + 1.5
+        y += card.tag + 1.5
         _crossings(card, index, units, y)
     else:
         for unit in units:
@@ -185,11 +215,14 @@ def span_card(
             card.lay(card.ribbon(unit, at, at, faces[index][unit], 0), card.x(at), y)
     y += open_mm + 1.5
     card.tags(x[index], faces[index], units, y)
-    card.places(y + TAG + 6)
+    y += card.tag
+    card.places(y + 1.6 + card.number_mm)
     name = piece.draft.spans[index].name
     head = f"Span {span}, {stage}" + (f": {name}" if name else "")
-    card.says(head, y + TAG + 17)
-    return card.scene(y + TAG + 30, head)
+    if places:
+        return card.scene(y + 1.6 + card.number_mm + MARGIN / 2, head)
+    card.says(head, y + 17)
+    return card.scene(y + 30, head)
 
 
 def step_view(

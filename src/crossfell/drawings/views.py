@@ -2,6 +2,8 @@
 
 `front` is the hung piece from the front, `loom` the loom from the weaver's seat (the woven end
 nearest to her, below), `behind` the hung piece from behind, `back` the loom from behind it.
+`bobbins` is what lies between the reed and the back beam for someone who stands there: left and
+right are exchanged, what is up stays up, and the crossings are those of the front, in reverse.
 Picture frame: mm, x to the right, y down.
 """
 
@@ -16,6 +18,7 @@ SAYS = {
     "loom": "as seen from the weaver's seat",
     "behind": "as it hangs, from behind",
     "back": "at the loom, from behind",
+    "bobbins": "at the bobbins, from behind",
 }
 
 
@@ -57,7 +60,7 @@ def view_of(piece: Piece, name: str) -> View:
     back = name in {"behind", "back"}
     return View(
         name=name,
-        flip_x=(hung and top) != back,
+        flip_x=((hung and top) != back) or name == "bobbins",
         flip_y=hung and top,
         back=back,
         width=piece.paths.width_total_mm,

@@ -104,6 +104,20 @@ def _cartoon(piece: Piece) -> Part:
     return [("cartoon.pdf", "the cartoon at true size, in sheets", lambda: cartoon_pdf(piece))]
 
 
+def _cards(piece: Piece) -> Part:
+    from crossfell.papers.loom_cards import cards_pdf
+
+    says = "a card for each span, front and back of the loom"
+    return [("cards.pdf", says, lambda: cards_pdf(piece))]
+
+
+def _large_cards(piece: Piece) -> Part:
+    from crossfell.papers.loom_cards import cards_pdf
+
+    says = "the cards in letters for a metre and a half"
+    return [("cards-large.pdf", says, lambda: cards_pdf(piece, large=True))]
+
+
 def _model(piece: Piece) -> Part:
     from crossfell.model3d.model import glb
     from crossfell.model3d.still import still_png
@@ -125,6 +139,8 @@ PARTS: dict[str, Callable[[Piece], Part]] = {
     "pictures": _pictures,
     "papers": _papers,
     "cartoon": _cartoon,
+    "cards": _cards,
+    "cards-large": _large_cards,
     "model": _model,
     "facts": _facts,
 }
