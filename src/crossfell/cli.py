@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 from contextlib import contextmanager
+from datetime import datetime, timedelta
 from enum import IntEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
@@ -83,7 +84,7 @@ def new(file: Path) -> None:
 def check(file: Path) -> None:
     """Say what is wrong or doubtful, most serious first."""
     piece = _piece(file)
-    _tell(piece.draft, piece.notes)
+    _tell(piece.draft, _notes(piece))
     sys.exit(_verdict(piece.notes))
 
 
@@ -100,7 +101,7 @@ def make(file: Path, only: str, into: Path | None) -> None:
     if unknown:
         _stop(Exit.USAGE, f"no such part: {', '.join(unknown)}; there are {', '.join(PARTS)}")
     piece = _piece(file)
-    _tell(piece.draft, piece.notes)
+    _tell(piece.draft, _notes(piece))
     if _verdict(piece.notes) is not Exit.FINE:
         click.echo("Nothing was made: the draft has errors.", err=True)
         sys.exit(Exit.DRAFT_HAS_ERRORS)
@@ -296,6 +297,97 @@ def same(a: Path, b: Path) -> None:
     sys.exit(Exit.FINE if verdict.same else Exit.THEY_PART)
 
 
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the quote, not today.")
+@click.option("--pieces", default=1, type=click.IntRange(1, 1000), help="So many alike.")
+@click.option("--if", "changes", multiple=True, help="What if: `span.3.height = 200`.")
+def quote(file: Path, on: datetime | None, pieces: int, changes: tuple[str, ...]) -> None:
+    """Quote the piece: materials, hours, overhead, profit, tax; low, likely, high.
+
+    \b
+    crossfell quote low.toml --if "span.3.height = 200" --if "without span 7"
+    crossfell quote low.toml --if "unit.a.ends = 18 chalk"
+    """  # noqa: D301 - click reads the backspace
+    from crossfell.plan import quote_told
+    from crossfell.plan.whatif import differences
+
+    piece = _sound(_piece(file))
+    now = piece.quote(pieces)
+    if changes:
+        then = _sound(_changed(piece.draft, changes)).quote(pieces)
+        click.echo(quote_told.told_differences(now, differences(now, then)))
+        return
+    until = (on or datetime.now().astimezone()) + timedelta(days=now.valid_days)
+    click.echo(quote_told.told(now, title=piece.draft.about.title, until=f"{until:%Y-%m-%d}"))
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--cut", is_flag=True, help="It is cut: write what is left into workshop.toml.")
+def stock(file: Path, *, cut: bool) -> None:
+    """Show what to buy and how to cut it; with --cut, return the off-cuts to stock."""
+    from crossfell.papers.make import write_whole
+    from crossfell.plan import stock_after, stock_told
+
+    piece = _sound(_piece(file))
+    click.echo(stock_told.told(piece.draft, piece.amounts))
+    if cut:
+        left = stock_after.stock_after(piece.draft, piece.amounts)
+        if not piece.draft.workshop_text:
+            _stop(Exit.USAGE, "there is no workshop.toml beside this draft to write the stock into")
+        workshop = Path(piece.draft.workshop_file)
+        text = stock_after.with_stock(piece.draft.workshop_text, left)
+        try:
+            write_whole(workshop, text.encode("utf-8"))
+        except OSError as problem:
+            _stop(Exit.FILE, f"{workshop} could not be written: {problem.strerror}")
+        click.echo(f"{workshop} written: what is left after cutting", err=True)
+
+
+@main.command()
+@click.argument("what", required=False)
+@click.argument("readings", nargs=-1)
+def measure(what: str | None, readings: tuple[str, ...]) -> None:
+    """Measure at the bench what stands as a default; without WHAT, print the bench sheet.
+
+    \b
+    crossfell measure wraps count=96 over="50 mm" yarn=slate
+    """  # noqa: D301 - click reads the backspace
+    from crossfell.plan import measure_sheet as bench
+
+    if what is None:
+        click.echo(bench.sheet())
+        return
+    try:
+        trial = bench.trial(what)
+        given = dict(reading.partition("=")[::2] for reading in readings)
+        for reading in trial.readings if not given else ():
+            given[reading.name] = click.prompt(reading.asks, default=reading.default or None)
+        click.echo(bench.told(bench.answered(trial, given)))
+    except ValueError as problem:
+        _stop(Exit.USAGE, str(problem))
+
+
+def _sound(piece: Piece) -> Piece:
+    """A piece without errors, or the end."""
+    if _verdict(piece.notes) is not Exit.FINE:
+        _tell(piece.draft, piece.notes)
+        sys.exit(Exit.DRAFT_HAS_ERRORS)
+    return piece
+
+
+def _changed(draft: Draft, changes: tuple[str, ...]) -> Piece:
+    from crossfell.draft.edit import NotEditable
+    from crossfell.piece import Piece
+    from crossfell.plan.whatif import with_changes
+
+    try:
+        return Piece(with_changes(draft, changes))
+    except NotEditable as problem:
+        _stop(Exit.USAGE, str(problem))
+
+
 def _piece(file: Path) -> Piece:
     from crossfell.draft.files import read_file
     from crossfell.piece import Piece
@@ -304,6 +396,13 @@ def _piece(file: Path) -> Piece:
         return Piece(read_file(file))
     except OSError as problem:
         _stop(Exit.FILE, f"{file} could not be read: {problem.strerror or problem}")
+
+
+def _notes(piece: Piece) -> tuple[Note, ...]:
+    """What the piece has to say, and what its papers cannot print."""
+    from crossfell.papers.letters import letter_notes
+
+    return (*piece.notes, *letter_notes(piece.draft))
 
 
 @contextmanager

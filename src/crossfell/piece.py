@@ -18,7 +18,9 @@ from crossfell.paths.model import Paths
 from crossfell.paths.stage import paths_of
 from crossfell.plan.amounts import Amounts, amounts_of
 from crossfell.plan.model import Plan
+from crossfell.plan.quote import Quote, quote_of
 from crossfell.plan.steps import plan_of
+from crossfell.plan.winding import WindingPlan, winding_plan
 from crossfell.statics.model import Hung
 from crossfell.statics.quick import SpanHold, hold_notes, holds_of
 from crossfell.statics.stage import hung_of
@@ -81,6 +83,15 @@ class Piece:
     def plan(self) -> Plan:
         """What to do, step by step."""
         return plan_of(self.draft, self.order, self.paths, self.amounts)
+
+    @cached_property
+    def winding(self) -> WindingPlan:
+        """Which bobbins are wound alike, in which order."""
+        return winding_plan(self.draft, self.bobbins)
+
+    def quote(self, pieces: int = 1) -> Quote:
+        """What it costs, or several alike made one after another."""
+        return quote_of(self.draft, self.amounts, self.plan, pieces=pieces)
 
     @cached_property
     def notes(self) -> tuple[Note, ...]:

@@ -163,6 +163,7 @@ class Band(Table):
     weft: str = key("", "text", "yarn of the weft; the first yarn if nothing is said")
     rod: Rod | None = key(None, "rod", 'material and diameter: "steel 3"')
     height_mm: float | None = key(None, "length", "height when woven; computed if nothing is said")
+    takeup_mm: float | None = key(None, "length", "measured take-up of an end in the band")
     adhesive: bool = key(True, "yes", "whether the band is brushed with thinned adhesive")
 
     @property

@@ -129,11 +129,14 @@ def _tex(draft: Draft, kind: str) -> float:
 
 
 def _takeup_mm(draft: Draft, kind: str) -> list[float]:
-    """Extra warp (mm) of one end of a kind in each band; its thickest yarn decides."""
+    """Extra warp (mm) of one end of a kind in each band: measured, or by its thickest yarn."""
     warp = max(yarn_diameter_mm(draft, name) for _, name in draft.kinds[kind].ends)
     known: dict[object, float] = {}
     extra = []
     for band in draft.bands:
+        if band.takeup_mm is not None:
+            extra.append(band.takeup_mm)
+            continue
         weft = weft_diameter_mm(draft, band)
         rod = band.rod.diameter_mm if band.rod else 0.0
         alike = (band.runs, weft, rod)

@@ -7,6 +7,7 @@ the currency of the rates. Every record keeps the numbers that a total was made 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -113,6 +114,7 @@ def rods_needed(draft: Draft, paths: Paths, notes: list[Note]) -> tuple[RodNeed,
     for band in draft.bands:
         if band.rod and band.rod_count:
             pieces.setdefault(band.rod, []).extend([length] * band.rod_count)
+    owned = rods_in_stock(draft, notes)
     needs = []
     for rod, bands in pieces.items():
         wanted = bands + [length] * draft.stock.spare_rods
@@ -126,7 +128,7 @@ def rods_needed(draft: Draft, paths: Paths, notes: list[Note]) -> tuple[RodNeed,
             wanted,
             draft.stock.rod_length_mm,
             kerf_mm=draft.stock.kerf_mm,
-            off_cuts=_rods_in_stock(draft, rod, notes),
+            off_cuts=owned.get(rod.label, {}),
             keep_mm=draft.stock.keep_mm,
         )
         if plan.too_long:
@@ -154,20 +156,29 @@ def rods_needed(draft: Draft, paths: Paths, notes: list[Note]) -> tuple[RodNeed,
     return tuple(needs)
 
 
-def _rods_in_stock(draft: Draft, rod: Rod, notes: list[Note]) -> dict[float, int]:
-    owned: dict[float, int] = {}
+def rods_in_stock(draft: Draft, notes: list[Note] | None = None) -> dict[str, dict[float, int]]:
+    """Rods she has: by label as `steel 3`, length (mm) and how many; bad rows go to `notes`."""
+    owned: dict[str, dict[float, int]] = {}
     for row in draft.stock.rods:
         label, _, rest = row.partition(":")
         length, _, count = rest.partition("*")
         try:
-            if _is_rod(label, rod, draft.measure):
-                key = read_quantity(length, "length", draft.measure)
-                owned[key] = owned.get(key, 0) + int(count or 1)
+            material, _, diameter = label.strip().partition(" ")
+            size = read_quantity(diameter, "length", draft.measure)
+            rod = Rod(material=material.lower(), diameter_mm=size)
+            pieces = owned.setdefault(rod.label, {})
+            key = read_quantity(length, "length", draft.measure)
+            pieces[key] = pieces.get(key, 0) + int(count or 1)
         except (NotAQuantity, ValueError):
             where = draft.stock.given.get("rods", draft.stock.where)
-            if all(note.code != "not-a-stock-rod" for note in notes):
+            if notes is not None and all(note.code != "not-a-stock-rod" for note in notes):
                 notes.append(error("not-a-stock-rod", where, found=row))
     return owned
+
+
+def heddles_in_stock(draft: Draft) -> dict[float, int]:
+    """Pieces of heddle that she has: length (mm) and how many."""
+    return dict(Counter(draft.stock.heddles))
 
 
 def _is_rod(label: str, rod: Rod, measure: str) -> bool:
@@ -195,15 +206,17 @@ def strips_needed(draft: Draft, notes: list[Note]) -> tuple[StripNeed, ...]:
     counts: dict[str, int] = {}
     for strip in draft.strip_of:
         counts[strip.name] = counts.get(strip.name, 0) + 1
-    owned: dict[float, int] = {}
-    for length in draft.stock.heddles:
-        owned[length] = owned.get(length, 0) + 1
+    owned = heddles_in_stock(draft)
     needs = []
     for name, count in counts.items():
         strip = draft.strips[name]
         pieces = [strip.width_mm] * (count + draft.stock.spare_units)
         plan = cut(
-            pieces, draft.stock.heddle_length_mm, kerf_mm=draft.stock.kerf_mm, off_cuts=owned
+            pieces,
+            draft.stock.heddle_length_mm,
+            kerf_mm=draft.stock.kerf_mm,
+            off_cuts=owned,
+            keep_mm=draft.stock.keep_mm,
         )
         owned = _without(owned, plan)
         if plan.too_long:

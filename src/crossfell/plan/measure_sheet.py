@@ -1,0 +1,172 @@
+"""What is to be done at the bench, what is read off, and what comes of it?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from crossfell.base.quantities import NotAQuantity, read_quantity
+from crossfell.plan import measure
+from crossfell.plan.measure import Measured
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """One value to read off."""
+
+    name: str  # as she gives it: `over=50 mm`
+    asks: str
+    kind: str  # of `read_quantity`, or "number", "name"
+    default: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Trial:
+    """One measurement: what to do, what to read off."""
+
+    name: str
+    gives: str
+    do: tuple[str, ...]
+    readings: tuple[Reading, ...]
+    compute: Callable[..., Measured]  # takes the readings in their order
+
+
+_YARN = Reading(name="yarn", asks="Which yarn of the draft", kind="name", default="NAME")
+TRIALS = (
+    Trial(
+        name="wraps",
+        gives="the diameter of a yarn",
+        do=(
+            "Wrap the yarn round a rule, without pull, each wrap touching the last, not pressed.",
+            "Count the wraps over 50 mm or more, in the middle of the row.",
+        ),
+        readings=(
+            Reading(name="count", asks="How many wraps", kind="number"),
+            Reading(name="over", asks="Over which length", kind="length"),
+            _YARN,
+        ),
+        compute=measure.wraps,
+    ),
+    Trial(
+        name="pressed",
+        gives="the thickness of the pressed yarn",
+        do=(
+            "Lay 5 to 10 layers of the yarn side by side on card, press them flat by hand.",
+            "Measure the stack without the card, with a caliper.",
+        ),
+        readings=(
+            Reading(name="layers", asks="How many layers", kind="number"),
+            Reading(name="stack", asks="How thick is the stack", kind="length"),
+            _YARN,
+        ),
+        compute=measure.pressed,
+    ),
+    Trial(
+        name="hank",
+        gives="the count of a yarn",
+        do=(
+            "Reel a hank of known length, 20 m or more, without stretching the yarn.",
+            "Let it lie in the room for a day, then weigh it.",
+        ),
+        readings=(
+            Reading(name="length", asks="How long is the hank", kind="length"),
+            Reading(name="mass", asks="What does it weigh", kind="mass"),
+            _YARN,
+        ),
+        compute=measure.hank,
+    ),
+    Trial(
+        name="stretch",
+        gives="the stiffness of a yarn",
+        do=(
+            "Hang a metre or more of yarn with a small weight, mark two points far apart.",
+            "Add a load of the size of the weaving tension; wait a minute; measure again.",
+            "Mind your feet: put the weight low, with a tray under it.",
+        ),
+        readings=(
+            Reading(name="length", asks="How far apart were the marks", kind="length"),
+            Reading(name="load", asks="Which load was added (N, or gf)", kind="force"),
+            Reading(name="longer", asks="By how much did it stretch", kind="length"),
+            Reading(name="tex", asks="Which linear density (tex)", kind="tex"),
+            _YARN,
+        ),
+        compute=measure.stretch,
+    ),
+    Trial(
+        name="slip",
+        gives="the friction on the back beam",
+        do=(
+            "Lay one end over the back beam as it runs on the loom; hang a weight on each side.",
+            "Add to one side, little by little, until it just begins to slip.",
+            "Keep weights low and tethered, hands and feet away from under them.",
+        ),
+        readings=(
+            Reading(name="light", asks="The lighter side", kind="mass"),
+            Reading(name="heavy", asks="The heavier side, when it slips", kind="mass"),
+            Reading(
+                name="wrap", asks="Angle of the yarn round the beam", kind="angle", default="90 deg"
+            ),
+        ),
+        compute=measure.slip,
+    ),
+    Trial(
+        name="band",
+        gives="height and take-up of a band",
+        do=(
+            "Weave the band of the draft on the sampler, with its rod, beaten as you will.",
+            "Measure its height; mark one end at both edges, draw it out, measure between marks.",
+        ),
+        readings=(
+            Reading(name="height", asks="How high is the band", kind="length"),
+            Reading(name="end", asks="How long is the end between its marks", kind="length"),
+        ),
+        compute=measure.band,
+    ),
+)
+
+
+def trial(name: str) -> Trial:
+    """A trial by name. Errors: ValueError that names them all."""
+    found = next((one for one in TRIALS if one.name == name), None)
+    if found is None:
+        raise ValueError(f"there is no trial {name}; there are {', '.join(t.name for t in TRIALS)}")
+    return found
+
+
+def answered(which: Trial, readings: Mapping[str, str]) -> Measured:
+    """What a trial comes to. Errors: ValueError with a sentence for the maker."""
+    values: list[object] = []
+    for reading in which.readings:
+        text = readings.get(reading.name, reading.default)
+        if not text:
+            raise ValueError(f"{reading.asks}? give `{reading.name}=…`")
+        try:
+            values.append(_value(text, reading.kind))
+        except (NotAQuantity, ValueError) as problem:
+            raise ValueError(f"{reading.name}: {problem}") from problem
+    unknown = set(readings) - {reading.name for reading in which.readings}
+    if unknown:
+        raise ValueError(f"{which.name} has no reading {', '.join(sorted(unknown))}")
+    return which.compute(*values)
+
+
+def _value(text: str, kind: str) -> float | str:
+    if kind == "name":
+        return text
+    return float(text) if kind == "number" else read_quantity(text, kind)
+
+
+def told(found: Measured) -> str:
+    """The value, and what to write into workshop.toml."""
+    return f"{found.told}\n\n[{found.table}]\n{found.line}"
+
+
+def sheet() -> str:
+    """The whole bench sheet, to print and to fill in."""
+    out = ["Bench sheet: what is measured replaces a default, and is shown as measured.", ""]
+    for number, one in enumerate(TRIALS, 1):
+        out += [f"{number}. {one.name}: {one.gives}", *(f"   - {line}" for line in one.do)]
+        out += [f"   {reading.asks}: ____________" for reading in one.readings]
+        example = " ".join(f"{reading.name}=…" for reading in one.readings)
+        out += [f"   then: crossfell measure {one.name} {example}", ""]
+    return "\n".join(out)

@@ -1,0 +1,92 @@
+"""The bench: simulated readings give back what they were made from, within their uncertainty."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crossfell.draft.reader import read_draft
+from crossfell.loom.tension import howell_n
+from crossfell.plan import measure
+from crossfell.plan.measure_sheet import TRIALS, answered, sheet, trial
+
+RNG = np.random.default_rng(7)
+
+
+@given(st.floats(0.2, 2), st.floats(40, 120))
+@settings(max_examples=40)
+def test_wraps_give_the_diameter_within_their_uncertainty(diameter, over):
+    count = math.floor(over / diameter)
+    found = measure.wraps(count + 0.5, over)
+    assert abs(found.value - diameter) <= found.uncertainty * 1.01
+
+
+@given(st.floats(20, 1000), st.floats(10_000, 100_000))
+@settings(max_examples=40)
+def test_a_hank_gives_its_tex_within_its_uncertainty(tex, length):
+    mass = round(tex * length * 1e-6, 1)
+    if mass <= 0:
+        return
+    found = measure.hank(length, mass)
+    assert abs(found.value - tex) <= found.uncertainty * 1.01
+
+
+def test_a_loaded_yarn_gives_its_modulus():
+    """207 tex, 6 N/tex: 1242 N of stiffness; 2 N stretch a metre by 1.61 mm."""
+    found = measure.stretch(1000, 2.0, 2.0 / 1242 * 1000, 207)
+    assert found.value == pytest.approx(6.0, rel=1e-9)
+    assert found.uncertainty == pytest.approx(6.0 * 0.2 / 1.61, rel=0.01)
+
+
+def test_two_weights_over_the_beam_give_friction():
+    found = measure.slip(100, 100 * math.exp(0.25 * math.pi / 2), math.pi / 2)
+    assert found.value == pytest.approx(0.25)
+    assert found.line == "friction = 0.25"
+
+
+@pytest.mark.parametrize(("a", "n"), [(0.3, 0.9), (0.25, 0.75)])
+def test_slips_at_several_loads_give_howells_law(a, n):
+    light = np.array([0.2, 0.5, 1.0, 3.0, 6.0])
+    heavy = howell_n(light, a, n, 0.02, 1.5)
+    found = measure.howell(list(zip(light, heavy, strict=True)), 20, 1.5)
+    assert found.value == pytest.approx(n, abs=2e-4)
+    assert f"a = {a:.3g}" in found.unit
+    with pytest.raises(ValueError, match="two loads"):
+        measure.howell([(1, 2), (1, 2.1)], 20, 1.5)
+
+
+def test_every_trial_gives_a_line_that_the_reader_takes():
+    given_readings = {
+        "wraps": {"count": "96", "over": "50 mm", "yarn": "s"},
+        "pressed": {"layers": "8", "stack": "3.2 mm", "yarn": "s"},
+        "hank": {"length": "20 m", "mass": "4.1 g", "yarn": "s"},
+        "stretch": {"length": "1 m", "load": "2 N", "longer": "1.6 mm", "tex": "205", "yarn": "s"},
+        "slip": {"light": "100 g", "heavy": "150 g", "wrap": "90 deg"},
+        "band": {"height": "11 mm", "end": "13 mm"},
+    }
+    assert set(given_readings) == {one.name for one in TRIALS}
+    for name, readings in given_readings.items():
+        found = answered(trial(name), readings)
+        workshop = f"[{found.table}]\n{found.line}\n"
+        notes = read_draft("", workshop=workshop).notes
+        assert "unknown-key" not in [note.code for note in notes], workshop
+        assert "not-understood" not in [note.code for note in notes], workshop
+        assert "±" in found.told
+
+
+@pytest.mark.parametrize(
+    "readings",
+    [{"count": "0", "over": "50 mm"}, {"count": "many", "over": "50 mm"}, {"over": "50 mm"},
+     {"count": "90", "over": "50 furlongs"}, {"count": "90", "over": "50 mm", "depth": "1"}],
+)  # fmt: skip
+def test_a_reading_that_cannot_be_is_told(readings):
+    with pytest.raises(ValueError, match=r"\w{4}"):
+        answered(trial("wraps"), readings)
+
+
+def test_the_sheet_has_every_trial_and_its_cautions():
+    text = sheet()
+    assert all(f"measure {one.name}" in text for one in TRIALS)
+    assert "hands and feet away" in text
