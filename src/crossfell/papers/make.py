@@ -118,6 +118,16 @@ def _large_cards(piece: Piece) -> Part:
     return [("cards-large.pdf", says, lambda: cards_pdf(piece, large=True))]
 
 
+def _labels(piece: Piece) -> Part:
+    from crossfell.papers.labels import labels_csv, labels_pdf
+
+    says = "labels for units, bobbins, weights, bands and rods, two sides each"
+    return [
+        ("labels.pdf", says, lambda: labels_pdf(piece)),
+        ("lists/labels.csv", "the list labels", lambda: labels_csv(piece)),
+    ]
+
+
 def _model(piece: Piece) -> Part:
     from crossfell.model3d.model import glb
     from crossfell.model3d.still import still_png
@@ -140,6 +150,7 @@ PARTS: dict[str, Callable[[Piece], Part]] = {
     "papers": _papers,
     "cartoon": _cartoon,
     "cards": _cards,
+    "labels": _labels,
     "cards-large": _large_cards,
     "model": _model,
     "facts": _facts,
