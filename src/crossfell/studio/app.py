@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import json
+import logging
 from collections.abc import AsyncIterator, Callable
 from pathlib import Path
 
@@ -60,6 +61,7 @@ def studio(root: Path, door: Door) -> ASGIApp:
         Route("/api/{name}", call, methods=["POST"]),
         Route("/slice/{view}/{number:int}.svg", _drawn(desk, pictures.slice_answer)),
         Route("/whole/{view}.svg", _drawn(desk, pictures.whole_answer)),
+        Route("/model.glb", _drawn(desk, pictures.model_answer)),
         Route("/made", _drawn(desk, pictures.made_answer)),
         Route("/fonts/{name}", font),
         WebSocketRoute("/events", hub.listen),
@@ -103,6 +105,9 @@ async def _call(calls: Calls, request: Request) -> Response:
         return JSONResponse(problem.told, 409)
     except OSError as problem:
         return _trouble(f"a file could not be written: {problem.strerror or problem}", 500)
+    except Exception as fault:  # a fault of our own must not look like a lost connection
+        logging.getLogger("crossfell.studio").exception("call %s", request.url.path)
+        return _trouble(f"our own fault: {type(fault).__name__}; the draft is as it was", 500)
 
 
 def _trouble(says: str, status: int) -> Response:

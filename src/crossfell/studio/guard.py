@@ -22,7 +22,7 @@ from starlette.websockets import WebSocketClose
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
-    "font-src 'self'; connect-src 'self'; manifest-src 'self'; base-uri 'none'; "
+    "font-src 'self'; connect-src 'self' blob:; manifest-src 'self'; base-uri 'none'; "
     "form-action 'none'; frame-ancestors 'none'"
 )
 PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; sandbox"

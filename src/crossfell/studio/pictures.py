@@ -57,6 +57,22 @@ def whole_answer(desk: Desk, request: Request) -> Response:
     ))  # fmt: skip
 
 
+def model_answer(desk: Desk, request: Request) -> Response:
+    """The piece in space, as glTF: as drawn, or as it comes to rest."""
+    from crossfell.model3d.model import glb
+
+    draft = desk.open(request.query_params.get("piece", ""))
+    hung = request.query_params.get("shape") == "hung"
+    if not draft.piece.computable:
+        return PlainTextResponse("The draft has errors; it has no model.", 404)
+    tag = f'"model-{int(hung)}-{digest_of(draft)}"'
+    headers = {"ETag": tag, "Cache-Control": "no-cache"}
+    if request.headers.get("if-none-match") == tag:
+        return Response(status_code=304, headers=headers)
+    made = glb(draft.piece, hung=hung)
+    return Response(made, media_type="model/gltf-binary", headers=headers)
+
+
 def font_answer(name: str) -> Response:
     """The letters that drawings use too."""
     if name not in FONTS:

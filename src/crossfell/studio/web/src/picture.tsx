@@ -10,6 +10,7 @@ import { Slices } from "./slices";
 import type { Store } from "./store";
 
 const PAD = { left: 66, right: 76, top: 44, bottom: 40 }; // px round the picture, for its labels
+const LARGE = 1.7; // px for each mm: a small piece begins no larger
 const MOST_SHOWN = 4000; // units times spans in the window at first
 const DRAG_PX = 6; // less is a click
 const SIDE_PX = 16; // this far below where it was taken up, it goes under
@@ -45,7 +46,7 @@ function Shown({ store, picture, dim }: { store: Store; picture: Picture; dim: b
   }, []);
   const fit = size.width ? (size.width - PAD.left - PAD.right) / picture.width : 0;
   useEffect(() => {
-    if (fit && !scale) setScale(Math.max(fit, atLeast(store, picture, size.height)));
+    if (fit && !scale) setScale(Math.max(Math.min(fit, LARGE), atLeast(store, picture, size.height)));
   }, [fit]);
   const zoomTo = (wanted: number) => {
     const element = box.current;

@@ -10,6 +10,7 @@ import { Making } from "./making";
 import { Numbers } from "./numbers";
 import { Icon, useStore } from "./parts";
 import { PictureArea } from "./picture";
+import { SpaceView } from "./spaceview";
 import { Store } from "./store";
 import { TextArea } from "./text";
 import { Work } from "./work";
@@ -17,12 +18,14 @@ import { Work } from "./work";
 const PANELS = { work: "Work", text: "Text", findings: "Findings", history: "History", make: "Make" } as const;
 type Panel = keyof typeof PANELS;
 const VIEWS = { front: "From the front", behind: "From behind", loom: "On the loom" };
+const SPACE = "space";
 
 interface Props { piece: string; event: Told | null; connected: boolean }
 
 export function PieceScreen({ piece, event, connected }: Props) {
   const store = useMemo(() => new Store(piece), [piece]);
   const [panel, setPanel] = useState<Panel>("work");
+  const [inSpace, setInSpace] = useState(false);
   const [line, setLine] = useState<{ line: number; column: number; length: number } | null>(null);
   useStore(store);
   useEffect(() => {
@@ -38,8 +41,8 @@ export function PieceScreen({ piece, event, connected }: Props) {
   }, [event]);
   const state = store.state;
   useEffect(() => {
-    document.title = `${state?.title ?? piece} · Crossfell`;
-  }, [state?.title]);
+    document.title = `${store.title} · Crossfell`;
+  }, [store.title]);
   const findings = (store.later?.revision === store.revision ? store.later.notes : state?.notes) ?? [];
   const show = (where: { line: number; column: number; length: number }) => {
     setPanel("text");
@@ -56,19 +59,27 @@ export function PieceScreen({ piece, event, connected }: Props) {
     <div class={`piece panel-${panel}`} onKeyDown={keys} aria-busy={state === null}>
       <header class="piece-head">
         <a class="button quiet" href="#/"><Icon name="back" />Pieces</a>
-        <h1>{state?.title ?? piece}</h1>
+        <h1>{store.title}</h1>
         <div class="row tools">
           <button type="button" disabled={!state?.undo} onClick={() => void store.undo()} title={state?.undo ?? ""}><Icon name="undo" />Undo</button>
           <button type="button" disabled={!state?.redo} onClick={() => void store.redo()} title={state?.redo ?? ""}><Icon name="redo" />Redo</button>
           <label class="pick">
             <span class="unseen">Look</span>
-            <select value={store.view} onChange={(e) => void store.look(e.currentTarget.value, store.style)}>
+            <select
+              value={inSpace ? SPACE : store.view}
+              onChange={(e) => {
+                const view = e.currentTarget.value;
+                setInSpace(view === SPACE);
+                if (view !== SPACE) void store.look(view, store.style);
+              }}
+            >
               {Object.entries(VIEWS).map(([view, words]) => <option key={view} value={view}>{words}</option>)}
+              <option value={SPACE} disabled={!state?.computable}>In space</option>
             </select>
           </label>
           <label class="pick">
             <span class="unseen">Colours</span>
-            <select value={store.style} onChange={(e) => void store.look(store.view, e.currentTarget.value)}>
+            <select value={store.style} disabled={inSpace} onChange={(e) => void store.look(store.view, e.currentTarget.value)}>
               <option value="full">In colour</option>
               <option value="line">Black and white</option>
             </select>
@@ -76,7 +87,7 @@ export function PieceScreen({ piece, event, connected }: Props) {
         </div>
       </header>
       <main class="piece-main">
-        <PictureArea store={store} />
+        {inSpace && state?.computable ? <SpaceView store={store} /> : <PictureArea store={store} />}
       </main>
       <aside class="panel" aria-label="Beside the picture">
         <div class="tabs" role="tablist" aria-label="Beside the picture">

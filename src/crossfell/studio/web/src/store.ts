@@ -23,7 +23,12 @@ export class Store {
   /** Sends what was typed and not sent yet; set by the text. */
   flush: (() => Promise<void>) | null = null;
 
-  constructor(readonly piece: string) {}
+  /** The title, or the last one that could be read. */
+  title: string;
+
+  constructor(readonly piece: string) {
+    this.title = piece.split("/").at(-1) ?? piece;
+  }
 
   listen(listener: () => void): () => void {
     this.listeners.add(listener);
@@ -78,6 +83,7 @@ export class Store {
   /** Settle a disagreement: this text, on what is there now. */
   async settle(text: string): Promise<void> {
     this.disagreement = null;
+    this.tell();
     await this.text(text);
   }
 
@@ -152,6 +158,7 @@ export class Store {
 
   private take(state: State): void {
     this.state = state;
+    if (state.computable || this.title === this.piece) this.title = state.title;
     this.trial = null;
     this.tell();
     if (this.selection) void this.reselect();

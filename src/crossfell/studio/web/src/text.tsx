@@ -31,7 +31,7 @@ export function TextArea({ store, findings, line }: Props) {
       text.current = null;
     };
   }, [store]);
-  useEffect(() => text.current?.take(store.state?.text ?? ""), [store.state]);
+  useEffect(() => text.current?.take(store.state?.text ?? ""), [store.state, store.disagreement]);
   useEffect(() => text.current?.underline(findings), [findings]);
   useEffect(() => {
     if (line) text.current?.show(line);
@@ -60,7 +60,7 @@ class Text {
           lineNumbers(), highlightActiveLine(), highlightActiveLineGutter(), drawSelection(),
           EditorState.tabSize.of(4), EditorView.lineWrapping, underlines, said, theme,
           StreamLanguage.define(toml), syntaxHighlighting(colours),
-          EditorView.contentAttributes.of({ "aria-label": "Text of the draft", spellcheck: "false" }),
+          EditorView.contentAttributes.of({ "aria-label": "Text of the draft", spellcheck: "false", tabindex: "0" }),
           keymap.of([
             { key: "Mod-z", run: () => this.walk("undo"), preventDefault: true },
             { key: "Mod-Shift-z", run: () => this.walk("redo"), preventDefault: true },
@@ -76,13 +76,19 @@ class Text {
       }),
     });
     store.flush = () => this.flush();
+    addEventListener("beforeunload", this.leaving);
   }
+
+  private readonly leaving = (e: BeforeUnloadEvent) => {
+    if (this.sending || !this.unsent.empty) e.preventDefault();
+  };
 
   /** The server's text: only what is different is changed, around what is typed and not sent. */
   take(text: string): void {
     const wanted = plain(text);
-    if (this.sending || wanted === this.sent) return;
-    this.rebase(wanted);
+    if (this.sending || this.store.disagreement) return;
+    if (wanted !== this.sent) this.rebase(wanted);
+    if (!this.unsent.empty) this.later();
   }
 
   underline(findings: Finding[]): void {
@@ -110,22 +116,32 @@ class Text {
   async close(): Promise<void> {
     this.store.flush = null;
     await this.flush();
+    removeEventListener("beforeunload", this.leaving);
     this.view.destroy();
   }
 
   private typed(transaction: Transaction): void {
     this.unsent = this.unsent.compose(transaction.changes);
+    this.later();
+  }
+
+  private later(): void {
     clearTimeout(this.timer);
     this.timer = window.setTimeout(() => void this.flush(), WAIT_MS);
   }
 
   private send(): Promise<void> {
     const text = this.view.state.doc.toString();
+    const before = { sent: this.sent, change: this.unsent };
     this.unsent = ChangeSet.empty(text.length);
     this.sent = text;
     this.sending = this.store.text(text).then((now) => {
       this.sending = null;
       if (now !== null && plain(now) !== this.sent) this.rebase(plain(now));
+      if (now === null && !this.store.disagreement) {
+        this.sent = before.sent; // it did not arrive: it is still to be sent
+        this.unsent = before.change.compose(this.unsent);
+      }
     });
     return this.sending;
   }
