@@ -219,6 +219,25 @@ def note(file: Path, kind: str, words: tuple[str, ...]) -> None:
         click.echo(desk.note_words(file, kind, words))
 
 
+@main.command()
+@click.argument("file", type=FILE)
+@click.argument("row", nargs=-1, required=True)
+@click.option("--other-way", multiple=True, help='A pair that crosses otherwise: "a1 b2".')
+@click.option("--span", type=int, help="The span that you look at; else the last one.")
+@click.option("--keep", is_flag=True, help="Keep it: write the draft as woven.")
+def mistake(
+    file: Path, row: tuple[str, ...], other_way: tuple[str, ...], *, span: int | None, keep: bool
+) -> None:
+    """Say where it went wrong: ROW is how the strips lie, from the left, - an empty place.
+
+    Put ' after the name of a strip whose back is up.
+    """
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        click.echo(desk.mistake(file, row, other_way, span=span, keep=keep))
+
+
 @main.group()
 def record() -> None:
     """Copy, export or import the record of a piece."""

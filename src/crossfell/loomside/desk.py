@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -15,6 +13,7 @@ from tomlkit.items import Table
 
 from crossfell.base.quantities import read_quantity
 from crossfell.draft.files import WORKSHOP
+from crossfell.loomside.asked import adopt, answer, answer_text, shown_from_words, span_asked
 from crossfell.loomside.guide import CannotLead, Guide, plan_of_file
 from crossfell.record.clock import Clock, system_clock
 from crossfell.record.events import Event
@@ -22,6 +21,7 @@ from crossfell.record.exchange import exported, import_into, read_export
 from crossfell.record.hours import hours_of
 from crossfell.record.learned import learned_from
 from crossfell.record.opening import NotSaved, RecordRefused
+from crossfell.record.replace import replace_text
 from crossfell.record.store import Record, read_record, record_path
 from crossfell.record.telling import log_table, log_text, minutes_lines
 
@@ -81,6 +81,26 @@ def note_down(file: Path, kind: str, says: dict[str, Any], *, clock: Clock = sys
         guide.close()
 
 
+def mistake(
+    file: Path, row: Sequence[str], other_way: Sequence[str], *, span: int | None, keep: bool
+) -> str:
+    """What went wrong, she showing how the strips lie. Errors: NotShown and those of `Guide`."""
+    guide = Guide(file)
+    try:
+        now = guide.now()
+        number = span_asked(now, span)
+        pairs = [(words[0], words[-1]) for words in (pair.split() for pair in other_way) if words]
+        shown = shown_from_words(now.plan, row, pairs)
+        found = answer(now, number, shown)
+        text = answer_text(found)
+        if keep:
+            adopt(guide, found)
+            text += f"\n\n{file.name} is written as woven; the text before is in the record."
+        return text
+    finally:
+        guide.close()
+
+
 def learn(file: Path) -> tuple[Path, dict[str, tuple[float, str]]]:
     """Write her own minutes into workshop.toml, remarks kept. Errors: RecordRefused, OSError."""
     events, _ = read_record(record_path(file))
@@ -91,7 +111,7 @@ def learn(file: Path) -> tuple[Path, dict[str, tuple[float, str]]]:
         return workshop, lines
     text = workshop.read_text(encoding="utf-8") if workshop.is_file() else ""
     try:
-        _replace(workshop, _with_minutes(text, lines))
+        replace_text(workshop, _with_minutes(text, lines))
     except TOMLKitError as problem:
         raise OSError(f"{workshop} cannot be read: {problem}") from problem
     return workshop, lines
@@ -129,20 +149,3 @@ def _with_minutes(text: str, lines: dict[str, tuple[float, str]]) -> str:
         item.comment(remark)
         table[kind] = item
     return tomlkit.dumps(document)
-
-
-def _replace(path: Path, text: str) -> None:
-    """Write a file so that at every instant either the old or the new one is there, whole."""
-    path = path.resolve()
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
-        Path(name).chmod(mode)
-        Path(name).replace(path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise

@@ -181,15 +181,16 @@ def plan_of_file(file: Path) -> Plan:
     piece = Piece(read_file(file))
     if not piece.computable:
         raise CannotLead(f"{file.name} has errors: `crossfell check {file.name}` says which.")
-    return _planned(piece)
+    return planned(piece)
 
 
 def _plan_of_texts(text: str, workshop: str) -> Plan | None:
     piece = Piece(read_draft(text, workshop=workshop))
-    return _planned(piece) if piece.computable else None
+    return planned(piece) if piece.computable else None
 
 
-def _planned(piece: Piece) -> Plan:
+def planned(piece: Piece) -> Plan:
+    """Plan a piece to be led through. Errors: Refused, which is our fault."""
     steps = piece.plan.steps
     return Plan(
         piece=piece,

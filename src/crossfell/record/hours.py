@@ -74,6 +74,8 @@ def hours_of(events: Iterable[Event]) -> tuple[Worked, ...]:
             _started(watch, event.at)
         elif event.kind == "pause" and watch.since is not None:
             watch.pause(event.at)
+        elif event.kind == "tick" and event.says.get("as_woven"):
+            continue
         elif event.step is None:
             continue
         elif event.kind == "tick" and event.step.key not in done:

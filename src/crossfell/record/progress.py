@@ -47,10 +47,14 @@ def done_steps(events: Iterable[Event]) -> tuple[StepMark, ...]:
     """Steps done, in the order of doing: ticks that were not taken back, each once.
 
     A second tick of a step changes nothing, nor does a `back` of a step that is not the last
-    one done (another screen has gone on since).
+    one done (another screen has gone on since). Where a span is written down as it was really
+    woven, what was ticked in it before no longer counts.
     """
     done: dict[str, StepMark] = {}
     for event in events:
+        if event.kind == "woven" and "span" in event.says:
+            span = event.says["span"]
+            done = {key: mark for key, mark in done.items() if mark.span != span}
         if event.step is None:
             continue
         if event.kind == "tick":

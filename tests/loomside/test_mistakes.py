@@ -1,0 +1,278 @@
+"""A slip is found from how it lies; the way back leads back; what is kept comes out as drawn."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from crossfell.draft.reader import read_draft
+from crossfell.loomside.asked import (
+    NotShown,
+    adopt,
+    answer,
+    answer_text,
+    shown_from_words,
+    span_asked,
+)
+from crossfell.loomside.guide import Guide, planned
+from crossfell.loomside.keeping import Kept, NotKept, kept_way
+from crossfell.loomside.mistake import (
+    Shown,
+    _slips,
+    moves_of_span,
+    outcome_of,
+    slips_that_show,
+)
+from crossfell.loomside.wayback import _leads_back, _to_undo, way_back
+from crossfell.piece import Piece
+
+DRAFT = """
+measure = "mm"
+[yarn.slate]
+count = "tex 200"
+[strip.inch]
+width = 25
+dents = 10
+[unit.a]
+strip = "inch"
+ends = "10 slate"
+[warp]
+pitch = 28
+order = "a*8"
+[band]
+picks = "2, rod, 2"
+rod = "steel 3"
+[[span]]
+height = 400
+moves = "{one}"
+[[span]]
+height = 400
+moves = "{two}"
+[[span]]
+height = 400
+moves = "4 over 5"
+"""
+
+
+def plan_of(one, two="2 under 3"):
+    made = Piece(read_draft(DRAFT.replace("{one}", one).replace("{two}", two)))
+    assert made.computable, made.draft.notes
+    return planned(made)
+
+
+def checked(plan, span):
+    """Index of the step after the last move of a span."""
+    last = [
+        i for i, s in enumerate(plan.steps) if s.span == span and s.kind in {"lay", "shift", "turn"}
+    ]
+    return last[-1] + 1
+
+
+def planned_shown(plan, at):
+    sight = plan.sights[at]
+    return Shown(row=sight.strips.now, faces=sight.faces)
+
+
+def test_what_lies_as_planned_shows_no_slip_but_one_that_changes_nothing():
+    plan = plan_of("1-2 over 3-4")
+    at = checked(plan, 1)
+    span = moves_of_span(plan, 1, at)
+    meant = outcome_of(span, span.moves)
+    assert (meant.row, meant.faces) == (plan.sights[at].strips.now, plan.sights[at].faces)
+    for slip in slips_that_show(plan, span, planned_shown(plan, at)):
+        assert slip.outcome.over == meant.over
+
+
+def test_a_strip_laid_on_the_wrong_side_is_named_and_brought_back():
+    plan = plan_of("1 over 2, 5 over 6")
+    at = checked(plan, 1)
+    span = moves_of_span(plan, 1, at)
+    (u, v) = 0, 1
+    shown = replace(planned_shown(plan, at), other_way=frozenset({frozenset({u, v})}))
+    slip = slips_that_show(plan, span, shown)[0]
+    first = next(s for s in span.moves if s.kind == "lay" and set(s.units) & {u, v})
+    assert f"at step {first.number}" in slip.says
+    back = way_back(plan, span, slip, at)
+    assert back.strips == 2
+    assert back.bands == ()
+    assert back.lines[0].startswith("Take ")
+    assert back.lines[1] == first.text
+    assert back.minutes == pytest.approx(0.5 + 1.0 + first.minutes)
+
+
+def test_two_strips_taken_for_each_other_are_named():
+    plan = plan_of("1-2 over 3-4")
+    at = checked(plan, 1)
+    span = moves_of_span(plan, 1, at)
+    row = list(plan.sights[at].strips.now)
+    i, j = row.index(0), row.index(1)
+    row[i], row[j] = row[j], row[i]
+    found = slips_that_show(plan, span, replace(planned_shown(plan, at), row=tuple(row)))
+    if found:
+        assert "a1" in found[0].says
+        assert "a2" in found[0].says
+
+
+def test_a_turn_left_out_is_named_and_made_now():
+    plan = plan_of("turn 3 right, 6 over 7")
+    at = checked(plan, 1)
+    span = moves_of_span(plan, 1, at)
+    faces = list(plan.sights[at].faces)
+    faces[2] = 1
+    slip = slips_that_show(plan, span, replace(planned_shown(plan, at), faces=tuple(faces)))[0]
+    assert "left out" in slip.says
+    back = way_back(plan, span, slip, at)
+    assert len(back.lines) == 1
+    assert back.lines[0].startswith("Turn a3 right")
+
+
+def test_a_slip_found_a_band_later_costs_the_band():
+    plan = plan_of("1 over 2")
+    late = next(i for i, s in enumerate(plan.steps) if s.kind == "draw" and s.span == 2)
+    span = moves_of_span(plan, 1, late)
+    shown = replace(planned_shown(plan, checked(plan, 1)), other_way=frozenset({frozenset({0, 1})}))
+    slip = slips_that_show(plan, span, shown)[0]
+    early = way_back(plan, span, slip, checked(plan, 1))
+    back = way_back(plan, span, slip, late)
+    assert back.bands == (2,)
+    assert back.minutes > early.minutes + 20
+    assert back.lines[0].startswith("Cut out band 2")
+
+
+def test_a_crossing_kept_the_other_way_needs_nothing_more():
+    plan = plan_of("1 over 2")
+    at = checked(plan, 1)
+    span = moves_of_span(plan, 1, at)
+    shown = replace(planned_shown(plan, at), other_way=frozenset({frozenset({0, 1})}))
+    kept = kept_way(plan, span, slips_that_show(plan, span, shown)[0], 2)
+    assert isinstance(kept, Kept)
+    assert kept.moves == ()
+    assert kept.piece.order.spans[0].word == (-1,)
+    assert kept.piece.order.spans[1:] == () or kept.piece.order.spans[1].word == (-2,)
+
+
+def test_a_face_that_is_kept_is_turned_in_the_next_span():
+    plan = plan_of("turn 3 right, 6 over 7")
+    at = checked(plan, 1)
+    span = moves_of_span(plan, 1, at)
+    faces = list(plan.sights[at].faces)
+    faces[2] = 1
+    slip = slips_that_show(plan, span, replace(planned_shown(plan, at), faces=tuple(faces)))[0]
+    kept = kept_way(plan, span, slip, 2)
+    assert isinstance(kept, Kept)
+    assert kept.moves == ("turn 3 left",)
+    assert (kept.piece.order.face[2:] == plan.piece.order.face[2:]).all()
+
+
+MOVES = st.lists(
+    st.tuples(st.integers(1, 7), st.sampled_from(["over", "under"])).map(
+        lambda m: f"{m[0]} {m[1]} {m[0] + 1}"
+    ),
+    min_size=1,
+    max_size=7,
+)
+
+
+@given(MOVES, st.integers(0, 200))
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+def test_every_slip_is_found_again_from_how_it_lies_and_leads_back(moves, which):
+    plan = plan_of(", ".join(moves))
+    kinds = [s.kind for s in plan.steps if s.span == 1]
+    assume("lay" in kinds)
+    at = checked(plan, 1)
+    span = moves_of_span(plan, 1, at)
+    meant = outcome_of(span, span.moves)
+    assume(all(count == 1 for _, count in meant.over))
+    assume(len({frozenset(pair) for pair, _ in meant.over}) == len(meant.over))
+    tried = []
+    for _, wrong, did in _slips(plan, span, meant, planned_shown(plan, at)):
+        outcome = outcome_of(span, did)
+        if outcome is not None and not outcome.held:
+            tried.append((wrong, did, outcome))
+    assume(tried)
+    _, _, outcome = tried[which % len(tried)]
+    flipped = frozenset(
+        frozenset(pair) for pair, _ in outcome.over if pair not in {p for p, _ in meant.over}
+    )
+    shown = Shown(row=outcome.row, faces=outcome.faces, other_way=flipped)
+    assume(len(outcome.over) == len(meant.over))
+    found = slips_that_show(plan, span, shown)
+    assume({frozenset(p) for p, _ in outcome.over} == {frozenset(p) for p, _ in meant.over})
+    assert any(slip.outcome.over == outcome.over for slip in found)
+    for slip in found:
+        undone = _to_undo(slip, meant.letters)
+        last = list(range(min(slip.wrong), len(span.moves)))
+        n = len(span.places)
+        assert _leads_back(slip, meant.letters, undone, n) or _leads_back(
+            slip, meant.letters, last, n
+        )
+        back = way_back(plan, span, slip, at)
+        assert back.minutes >= 0
+        kept = kept_way(plan, span, slip, 2)
+        if isinstance(kept, Kept):
+            assert (kept.piece.order.place[2:] == plan.piece.order.place[2:]).all()
+        else:
+            assert isinstance(kept, NotKept)
+            assert kept.says
+
+
+@pytest.fixture
+def led(tmp_path):
+    file = tmp_path / "low.toml"
+    file.write_text(DRAFT.replace("{one}", "turn 3 right, 6 over 7").replace("{two}", "2 under 3"))
+    guide = Guide(file)
+    yield guide
+    guide.close()
+
+
+def tick_to(guide, at):
+    guide.tell([guide.event("tick", index=i) for i in range(guide.now().progress.at, at)])
+
+
+def test_she_is_told_both_ways_and_what_is_kept_stands_in_draft_and_record(led):
+    at = checked(led.now().plan, 1)
+    tick_to(led, at)
+    now = led.now()
+    lies = ["a1", "a2", "a3", "a4", "a5", "a7", "a6", "a8"]
+    found = answer(now, span_asked(now), shown_from_words(now.plan, lies, ()))
+    text = answer_text(found)
+    assert "left out: Turn a3 right" in text
+    assert "The way back (1 min" in text
+    assert "span 2 then begins with\n    turn 3 left" in text
+    kind = now.step.kind
+    before = led.file.read_text()
+    adopt(led, found)
+    assert led.file.read_text() != before
+    after = led.now()
+    assert after.step.kind == kind
+    assert after.doubt == ""
+    assert before in [draft for draft, _ in led.record.drafts().values()]
+    woven = [e for e in led.record.events() if e.kind == "woven"]
+    assert woven[0].says["span"] == 1
+
+
+def test_as_planned_is_said_and_nonsense_is_refused(led):
+    tick_to(led, checked(led.now().plan, 1))
+    now = led.now()
+    right = ["a1", "a2", "a3'", "a4", "a5", "a7", "a6", "a8"]
+    assert "as planned" in answer(now, 1, shown_from_words(now.plan, right, ())).says
+    for row, others in (
+        (right[:3], ()),
+        ([*right[:7], "z9"], ()),
+        ([*right[:7], "a1"], ()),
+        (right, [("a1", "zz")]),
+    ):
+        with pytest.raises(NotShown):
+            shown_from_words(now.plan, row, others)
+    with pytest.raises(NotShown, match="span 2"):
+        span_asked(now, 2)
+
+
+def test_more_than_one_slip_is_said_to_be_more_than_one(led):
+    tick_to(led, checked(led.now().plan, 1))
+    now = led.now()
+    lies = ["a2", "a1", "a3", "a4", "a5", "a6", "a7", "a8"]
+    found = answer(now, 1, shown_from_words(now.plan, lies, ()))
+    assert "More than one thing" in found.says
+    assert found.back is None
