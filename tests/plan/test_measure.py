@@ -53,6 +53,8 @@ def test_slips_at_several_loads_give_howells_law(a, n):
     found = measure.howell(list(zip(light, heavy, strict=True)), 20, 1.5)
     assert found.value == pytest.approx(n, abs=2e-4)
     assert f"a = {a:.3g}" in found.unit
+    codes = [note.code for note in read_draft("", workshop=f"[loom]\n{found.line}\n").notes]
+    assert "unknown-key" not in codes
     with pytest.raises(ValueError, match="two loads"):
         measure.howell([(1, 2), (1, 2.1)], 20, 1.5)
 

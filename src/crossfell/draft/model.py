@@ -241,9 +241,17 @@ class Span(Table):
 
     number: int  # 1 is woven first
     moves: tuple[Move, ...] = ()  # in the order they are made; figures and plaits written out
+    woven: tuple[Move, ...] | None = None  # as really made, where that is not as drafted
     height_mm: float = key(REQUIRED, "length>0", "height of the open warp")
     name: str = key("", "text", "a name of your own for the span")
     note: str = key("", "text", "a note that is printed on the span's card")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Woven(Table):
+    """[woven]: how far the piece is; what was made otherwise stands in `woven` of its span."""
+
+    spans: int = key(0, "count", "how many spans are done, with the bands after them")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -315,7 +323,7 @@ class Loom(Table):
         source="from memory: linen or cotton on smooth steel 0.20 to 0.30",
     )
     howell_a: float | None = key(None, "number", "measured a of Howell's F = a N^n (N in newton)")
-    howell_n: float | None = key(None, "number", "measured n of Howell's F = a N^n")
+    howell_power: float | None = key(None, "number", "measured n of Howell's F = a N^n")
     beam_radius_mm: float = key(
         20.0, "length", "radius of the back beam", source="common practice, no source"
     )
@@ -491,6 +499,7 @@ class Draft:
     place_count: int = 0
     bands: tuple[Band, ...] = ()  # one more than spans, in weaving order
     spans: tuple[Span, ...] = ()
+    woven: Woven = Woven()
     hang: Hang = Hang()
     loom: Loom = Loom()
     adhesive: Adhesive = Adhesive()

@@ -6,8 +6,10 @@ Lengths in mm, forces in N, masses in g, angles in rad; the form is published in
 from __future__ import annotations
 
 import json
-import math
 from typing import TYPE_CHECKING, Any
+
+from crossfell.facts import workroom
+from crossfell.facts.numbers import rounded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -24,14 +26,18 @@ def facts_of(piece: Piece) -> Facts:
         return facts
     facts |= {
         "piece": _about(piece),
+        "yarns": workroom.yarns(piece),
+        "kinds": workroom.kinds(piece),
         "units": _units(piece),
         "bands": _bands(piece),
         "spans": _spans(piece),
         "pairs": _pairs(piece),
+        "winding": workroom.winding(piece),
+        "loom": workroom.loom(piece),
         "hung": _hung(piece),
         "stock": _stock(piece),
         "plan": _plan(piece),
-        "price": _price(piece),
+        "price": workroom.price(piece),
     }
     return facts
 
@@ -67,13 +73,6 @@ def label_of(item: Facts, index: int) -> str:
     return str(item.get("number", item.get("band", index)))
 
 
-def rounded(value: float | None, digits: int = 6) -> float | None:
-    """Round a number for the facts; not a number becomes null."""
-    if value is None or not math.isfinite(value):
-        return None
-    return round(float(value), digits) + 0.0
-
-
 def _shown(value: Any) -> str:
     return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
 
@@ -103,6 +102,7 @@ def _units(piece: Piece) -> list[Facts]:
             "yarn_mass": rounded(windings[u].mass_g),
             "half_turns": int(turns[u]),
             "weight": rounded(piece.loom.weight_g[u]),
+            **workroom.of_unit(piece, u),
         }
         for u, unit in enumerate(piece.draft.units)
     ]
@@ -139,6 +139,7 @@ def _spans(piece: Piece) -> list[Facts]:
                 "twice": [names[u] for u in span.twice],
                 "holds": piece.holds[k].holds,
                 "max_lean": rounded(piece.paths.max_lean_rad[k]),
+                **workroom.of_span(piece, k),
             }
         )
     return spans
@@ -235,8 +236,8 @@ def _stock(piece: Piece) -> Facts:
 
 def _weights(piece: Piece) -> list[Facts]:
     counts: dict[float, int] = {}
-    for weight in piece.loom.weight_g.tolist():
-        mass = round(weight, 3)
+    for weight in piece.loom.handed.mass_g.tolist():
+        mass = round(weight, 0)
         counts[mass] = counts.get(mass, 0) + 1
     return [{"number": i, "mass": m, "count": n} for i, (m, n) in enumerate(counts.items(), 1)]
 
@@ -262,13 +263,6 @@ def _plan(piece: Piece) -> Facts:
             }
             for span in plan.handling
         ],
-    }
-
-
-def _price(piece: Piece) -> Facts:
-    return {
-        "currency": piece.draft.rates.currency,
-        "materials": rounded(piece.amounts.price),
     }
 
 

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from crossfell.base.notes import Where
-from crossfell.draft.keys import key_name
-from crossfell.draft.model import Table
+from crossfell.facts.given import Given
+from crossfell.facts.given import join as _join
+from crossfell.facts.given import of as _of
+from crossfell.facts.putin_workroom import (
+    HANGING,
+    loom,
+    money,
+    of_span,
+    of_unit,
+    winding,
+    yarn_or_kind,
+)
 from crossfell.piece import Piece
-
-Values = list[tuple[str, str]]
-Lines = list[Where]
-Given = tuple[Values, Lines]
 
 
 def put_in(piece: Piece, way: str) -> Given:
@@ -19,27 +24,6 @@ def put_in(piece: Piece, way: str) -> Given:
     parts = way.split(".")
     found = _BY_TOP.get(parts[0])
     return found(piece, parts) if found else ([], [])
-
-
-def _of(table: Table | None, *fields: str) -> Given:
-    """Keys of one table: what was put in, and whether it is her own value or a default."""
-    if table is None:
-        return [], []
-    values, lines = [], []
-    for name in fields:
-        own = name in table.given
-        shown = getattr(table, name)
-        shown = f"{shown:g}" if isinstance(shown, float) else str(shown)
-        values.append((key_name(name), shown if own else f"{shown} (default)"))
-        if own:
-            lines.append(table.given[name])
-    return values, lines
-
-
-def _join(*parts: Given) -> Given:
-    return [value for values, _ in parts for value in values], [
-        line for _, lines in parts for line in lines
-    ]
 
 
 def _piece(piece: Piece, parts: list[str]) -> Given:
@@ -83,6 +67,8 @@ def _units(piece: Piece, parts: list[str]) -> Given:
         count = [("ends", str(kind.end_count))]
         return _join((count, []), _of(draft.warp, "tension_n"), ends,
                      _of(draft.loom, "friction", "wrap_rad"))  # fmt: skip
+    if what in HANGING:
+        return of_unit(piece, u, what)
     if what == "path_length":
         chords = ", ".join(f"{x:.1f}" for x in piece.paths.chord_mm[:, u])
         lines = [span.given["height_mm"] for span in draft.spans if "height_mm" in span.given]
@@ -120,6 +106,8 @@ def _spans(piece: Piece, parts: list[str]) -> Given:
     what = parts[2]
     if what == "height":
         return _of(span, "height_mm")
+    if what in {"pile", "lean_in_space", "least_height"}:
+        return of_span(piece, k, what)
     if what == "max_lean":
         u = int(abs(piece.paths.lean_rad[k]).argmax())
         x = piece.paths.x_mm
@@ -171,7 +159,7 @@ def _stock(piece: Piece, parts: list[str]) -> Given:
         stock = _of(draft.stock, "heddle_length_mm", "kerf_mm", "heddles", "heddle_price")
         return _join(_of(draft.strips[parts[2]], "width_mm"), stock)
     if what == "weights":
-        return _of(draft.warp, "tension_n")
+        return _join(_of(draft.warp, "tension_n"), _of(draft.loom, "weights", "bobbin_g"))
     glue = _of(draft.adhesive, "parts", "water", "uptake", "density", "price")
     values = [("yarn in the bands", f"{piece.amounts.adhesive.yarn_g:g} g")]
     return _join((values, []), glue, _of(draft.rates, "waste"))
@@ -203,19 +191,6 @@ def _handling(piece: Piece, number: int) -> Given:
     return _join((values, moves), _of(piece.draft.loom, "hand", "lay_aside"))
 
 
-def _price(piece: Piece, _parts: list[str]) -> Given:
-    amounts = piece.amounts
-    rows = [
-        *((f"yarn {need.yarn}", need.price) for need in amounts.yarns),
-        *((f"rod {need.rod.label}", need.price) for need in amounts.rods),
-        *((f"heddle for {need.strip}", need.price) for need in amounts.strips),
-        ("adhesive", amounts.adhesive.price),
-    ]
-    values = [(name, "open" if price is None else f"{price:.2f}") for name, price in rows]
-    lines = [yarn.given["price"] for yarn in piece.draft.yarns.values() if "price" in yarn.given]
-    return values, lines
-
-
 def _hung(piece: Piece, parts: list[str]) -> Given:
     draft, hung = piece.draft, piece.hung
     values = [("weight", f"{hung.weight_n:.3f} N"), ("spans", str(len(draft.spans))),
@@ -237,5 +212,9 @@ _BY_TOP: dict[str, Callable[[Piece, list[str]], Given]] = {
     "hung": _hung,
     "stock": _stock,
     "plan": _plan,
-    "price": _price,
+    "price": money,
+    "yarns": yarn_or_kind,
+    "kinds": yarn_or_kind,
+    "winding": winding,
+    "loom": loom,
 }

@@ -85,11 +85,11 @@ def kind_of(way: str) -> str:
         return way
     if parts[0] == "stock" and len(parts) >= 4:
         return ".".join([parts[0], parts[1], parts[-1]])
-    if parts[0] in {"units", "bands", "pairs", "notes"}:
+    if parts[0] in {"units", "bands", "pairs", "notes", "yarns", "kinds"}:
         return f"{parts[0]}.{parts[-1]}"
     if parts[0] == "spans":
         return f"spans.{parts[2]}"
-    if parts[:2] in (["hung", "rods"], ["plan", "handling"]) and len(parts) == 4:
+    if parts[0] in {"loom", "winding", "hung", "plan"} and len(parts) == 4:
         return ".".join([*parts[:2], parts[3]])
     return way
 

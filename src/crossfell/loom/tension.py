@@ -42,7 +42,7 @@ def howell_n(tension_n: Floats, a: float, n: float, radius_m: float, wrap_rad: f
 
 def measured_by_howell(loom: Loom) -> bool:
     """Whether both of Howell's numbers are given."""
-    return loom.howell_a is not None and loom.howell_n is not None
+    return loom.howell_a is not None and loom.howell_power is not None
 
 
 def at_the_fell_n(loom: Loom, weight_n: Floats, ends: Floats) -> tuple[Floats, Floats]:
@@ -50,13 +50,13 @@ def at_the_fell_n(loom: Loom, weight_n: Floats, ends: Floats) -> tuple[Floats, F
 
     Both arrays broadcast over units. Howell's law is taken end by end.
     """
-    if loom.howell_a is None or loom.howell_n is None:
+    if loom.howell_a is None or loom.howell_power is None:
         slip = slip_ratio(loom.friction, loom.wrap_rad)
         return weight_n / slip, weight_n * slip
     radius = loom.beam_radius_mm / 1000
     each = weight_n / ends
     least, most = (
-        ends * howell_n(each, loom.howell_a, loom.howell_n, radius, way * loom.wrap_rad)
+        ends * howell_n(each, loom.howell_a, loom.howell_power, radius, way * loom.wrap_rad)
         for way in (-1, 1)
     )
     return least, most

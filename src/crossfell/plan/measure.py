@@ -105,7 +105,7 @@ def howell(pairs: Sequence[tuple[float, float]], radius_mm: float, wrap_rad: flo
     likely = powers[apart <= apart[best] + CLOSE / (wrap_rad * float(np.mean(np.log(high / low))))]
     error = float(np.ptp(likely)) / 2
     return _made("Howell's n", n, error, f"with a = {a:.3g}", "loom",
-                 f"howell_a = {a:.4g}\nhowell_n = {n:.4g}")  # fmt: skip
+                 f"howell_a = {a:.4g}\nhowell_power = {n:.4g}")  # fmt: skip
 
 
 def band(height_mm: float, end_mm: float, computed_mm: float | None = None) -> Measured:
