@@ -350,3 +350,21 @@ def test_another_page_of_the_browser_cannot_tick(loom):
             assert status == code
     with asked(loom, Origin=own, Host="elsewhere.example") as status:
         assert status == 403
+
+
+def test_she_shows_what_she_did_and_is_told_both_ways(loom, screen):
+    loom.go_to("check")
+    page = screen()
+    page.goto(loom.url + "mistake.html")
+    page.click("#pairs button >> nth=0")
+    page.click("#ask")
+    expect(page.locator("#says")).to_contain_text("It went wrong here: at step")
+    expect(page.locator("#back li").first).to_contain_text("Take")
+    expect(page.locator("#back img")).to_have_count(1)
+    expect(page.locator("#keep img")).to_have_count(1)
+    assert page.evaluate("[...document.images].every(i => i.complete && i.naturalWidth > 50)")
+    if shots := os.environ.get("CROSSFELL_SHOTS"):
+        page.screenshot(path=f"{shots}/mistake.png", full_page=True)
+    page.click("#adopt")
+    expect(page.locator("#do")).to_have_text("LOOK")
+    assert "3 under 4" in loom.file.read_text()

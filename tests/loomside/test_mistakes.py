@@ -276,3 +276,19 @@ def test_more_than_one_slip_is_said_to_be_more_than_one(led):
     found = answer(now, 1, shown_from_words(now.plan, lies, ()))
     assert "More than one thing" in found.says
     assert found.back is None
+
+
+def test_a_strip_that_was_woven_through_is_named_with_whom_it_passed_wrongly():
+    plan = plan_of("3 over 4-6")
+    at = checked(plan, 1)
+    span = moves_of_span(plan, 1, at)
+    meant = outcome_of(span, span.moves)
+    assert {pair for pair, _ in meant.over} == {(2, 3), (2, 4), (2, 5)}
+    shown = replace(planned_shown(plan, at), other_way=frozenset({frozenset({2, 4})}))
+    slips = slips_that_show(plan, span, shown)
+    if any(step.units == (2,) for step in span.moves if step.kind == "lay"):
+        assert "a3 was laid under a5, and over the rest" in slips[0].says
+        back = way_back(plan, span, slips[0], at)
+        assert "over a4, a6, under a5" in back.lines[0]
+    kept = kept_way(plan, span, slips[0], 2)
+    assert kept.piece.order.spans[0].word == (3, -4, 5)

@@ -124,13 +124,25 @@ def _done(row: Row, faces: list[int], over: dict[Pair, int], step: Step) -> tupl
             faces[unit] *= -1 if step.half_turns % 2 else 1
     else:
         for unit, place in zip(step.units, step.to_places, strict=True):
-            if unit in row.held:
-                row.held[unit] = step.below
-            laid = row.lay(unit, place)
-            letters += laid.letters
-            for pair in [(unit, u) for u in laid.over] + [(u, unit) for u in laid.under]:
-                over[pair] = over.get(pair, 0) + 1
+            letters += _laid(row, over, step, unit, place)
     return tuple(letters)
+
+
+def _laid(row: Row, over: dict[Pair, int], step: Step, unit: int, place: int) -> list[int]:
+    """Lay one strip: over or under all, but for those that the step says it passes against that."""
+    against = set(step.over if step.below else step.under)
+    if unit in row.held:
+        row.held[unit] = step.below
+    rest = [other for other in row.order if other != unit]
+    start = row.order.index(unit)
+    laid = row.lay(unit, place)
+    end = row.order.index(unit)
+    passed = rest[start:end] if end > start else rest[end:start][::-1]
+    for pair in [(unit, u) for u in laid.over] + [(u, unit) for u in laid.under]:
+        top, low = pair[::-1] if against & set(pair) else pair
+        over[top, low] = over.get((top, low), 0) + 1
+    signed = zip(laid.letters, passed, strict=True)
+    return [-letter if other in against else letter for letter, other in signed]
 
 
 def _turned_round(
@@ -152,6 +164,9 @@ def _slips(plan: Plan, span: SpanMoves, meant: Outcome, shown: Shown) -> Iterato
     for i, step in enumerate(span.moves):
         if step.kind == "lay":
             yield _other_side(span, i, names)
+            through = _woven_through(span, i, names, shown.other_way)
+            if through is not None:
+                yield through
         if step.kind in {"lay", "shift"} and any(u in seen for u in step.units):
             yield _elsewhere(span, i, names, seen)
         if step.kind != "lift":
@@ -174,7 +189,26 @@ def _other_side(span: SpanMoves, i: int, names: Sequence[str]) -> _Tried:
     who = " and ".join(names[u] for u in step.units)
     others = ", ".join(names[u] for u in (*step.over, *step.under))
     says = f"at step {step.number}, {who} was laid {was} {others} instead of {meant}"
-    return says, (i,), _with(span, i, replace(step, below=not step.below))
+    turned = replace(step, below=not step.below, over=step.under, under=step.over)
+    return says, (i,), _with(span, i, turned)
+
+
+def _woven_through(
+    span: SpanMoves, i: int, names: Sequence[str], pairs: frozenset[frozenset[int]]
+) -> _Tried | None:
+    """Laid over some of what it should pass over, and under others."""
+    step = span.moves[i]
+    crossed = step.under if step.below else step.over
+    against = tuple(u for u in crossed if any(frozenset((u, v)) in pairs for v in step.units))
+    along = tuple(u for u in crossed if u not in against)
+    if not against or not along:
+        return None
+    meant, was = ("under", "over") if step.below else ("over", "under")
+    who = " and ".join(names[u] for u in step.units)
+    wrong = ", ".join(names[u] for u in against)
+    says = f"at step {step.number}, {who} was laid {was} {wrong}, and {meant} the rest as planned"
+    over, under = (against, along) if step.below else (along, against)
+    return says, (i,), _with(span, i, replace(step, over=over, under=under))
 
 
 def _elsewhere(span: SpanMoves, i: int, names: Sequence[str], seen: dict[int, int]) -> _Tried:

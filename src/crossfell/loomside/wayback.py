@@ -84,8 +84,9 @@ def _brought_back(did: Step, names: Sequence[str]) -> str:
     where = f"place {places[0]}" if len(places) == 1 else f"places {places[0]}-{places[-1]}"
     if did.kind == "shift":
         return f"Move {who} back along to {where}."
-    word = "under" if did.below else "over"
-    return f"Take {who} out and bring it back {word} what it crossed, towards {where}."
+    sides = [("over", did.over), ("under", did.under)]
+    way = ", ".join(f"{word} {', '.join(names[u] for u in us)}" for word, us in sides if us)
+    return f"Take {who} out and bring it back as it came{way and f', {way}'}, towards {where}."
 
 
 def _to_get_there(

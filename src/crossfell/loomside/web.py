@@ -8,6 +8,7 @@ before it.
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import asdict
 from importlib.resources import files
 from typing import Any
@@ -19,6 +20,7 @@ from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.routing import Route
 
 from crossfell.drawings.svg import svg
+from crossfell.loomside import mending
 from crossfell.loomside.guide import Guide, Now, Plan
 from crossfell.loomside.photos import NotAPhoto, keep_photo
 from crossfell.loomside.picture import has_picture, picture_of
@@ -65,6 +67,32 @@ def loom_app(guide: Guide) -> Starlette:
             return _sorry(413, "this photograph is too large")
         return await anyio.to_thread.run_sync(_photo, guide, request, body)
 
+    async def lying(request: Request) -> Response:
+        text = request.query_params.get("span", "")
+        span = int(text) if text.isdecimal() and len(text) < 6 else None
+        return await anyio.to_thread.run_sync(_told, lambda: mending.lying_table(guide, span))
+
+    async def mistake(request: Request) -> Response:
+        body = await _body(request)
+        if body is None:
+            return _sorry(413, "this is too much at once")
+
+        def told() -> dict[str, Any]:
+            return mending.answer_table(*mending.answered(guide, json.loads(body)))
+
+        return await anyio.to_thread.run_sync(_told, told)
+
+    async def keep(request: Request) -> Response:
+        body = await _body(request)
+        if body is None:
+            return _sorry(413, "this is too much at once")
+
+        def told() -> dict[str, Any]:
+            mending.keep_it(guide, json.loads(body))
+            return state_table(guide.now())
+
+        return await anyio.to_thread.run_sync(_told, told)
+
     async def log(request: Request) -> Response:
         del request
         return JSONResponse(await anyio.to_thread.run_sync(_log, guide))
@@ -76,6 +104,9 @@ def loom_app(guide: Guide) -> Starlette:
             Route("/picture/{draft}/{number:int}-{side}.svg", picture),
             Route("/events", events, methods=["POST"]),
             Route("/photo", photo, methods=["POST"]),
+            Route("/lying.json", lying),
+            Route("/mistake", mistake, methods=["POST"]),
+            Route("/keep", keep, methods=["POST"]),
             Route("/log.json", log),
             Route("/letters/{name}", _letters),
             Route("/", _file),
@@ -117,6 +148,16 @@ def steps_table(plan: Plan) -> dict[str, Any]:
             for i, step in enumerate(plan.steps)
         ],
     }
+
+
+def _told(what: Callable[[], dict[str, Any]]) -> Response:
+    """An answer, or the sentence that says why there is none."""
+    try:
+        return JSONResponse(what())
+    except ValueError as problem:
+        return _sorry(400, str(problem))
+    except (NotSaved, OSError) as problem:
+        return _sorry(507, f"not saved: {problem}")
 
 
 def _picture(guide: Guide, request: Request) -> Response:

@@ -2,7 +2,8 @@
 
 const SHELF = "crossfell-loom-1";
 const SHELL = [
-  "./", "loom.css", "loom.js", "queue.js", "voice.js", "show.js", "log.html", "log.js", "icon.svg",
+  "./", "loom.css", "loom.js", "queue.js", "voice.js", "show.js", "log.html", "log.js", "mistake.html",
+  "mistake.js", "icon.svg",
   "loom.webmanifest", "letters/Regular.ttf", "letters/Bold.ttf",
 ];
 
