@@ -19,10 +19,10 @@ from crossfell.statics.banded import Blocks, banded, lowest_eigenvalue, solved
 from crossfell.statics.springs import Floats, Pull, Springs, foreseen
 
 ENOUGH = 1e-9  # force or moment left, as a share of the weight
-MOST_STEPS = 60  # of mixed Newton, before the fallback
+MOST_STEPS = 40  # of mixed Newton, before the fallback
 MOST_FALLBACK = 400  # for each stage of the fallback
-GREATEST_TURN = 0.3  # rad, of a band in one step
-PATIENCE = 2  # steps without a lower energy before the watchdog acts
+GREATEST_TURN = 0.2  # rad, of a band in one step
+PATIENCE = 3  # steps without a lower energy before the watchdog acts
 
 
 @dataclass(frozen=True, kw_only=True)
