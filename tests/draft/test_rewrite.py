@@ -44,7 +44,9 @@ STEPS = st.one_of(
         ShiftText, blocks(), st.just(0), st.integers(1, 9999).map(lambda n: n / 100),
         st.just(0), st.just(0),
     ),
-    st.builds(PlaitText, blocks(), st.just(0), st.just(0)),
+    st.builds(
+        PlaitText, blocks().filter(lambda b: b.last > b.first), st.just(0), st.just(0)
+    ),
     st.builds(
         FigureText, NAMES, PLACES, st.booleans(), st.booleans(), st.booleans(), st.just(0),
         st.just(0),

@@ -28,6 +28,7 @@ SEVERITIES = {
     "doubt": "Doubts: it can be made, but you will probably regret it",
     "advice": "Advice: worth knowing",
 }
+MOST_SHOWN = 5  # of errors that one specimen shows beside its own
 # No draft was found whose hung shape does not come to rest: its message is shown with these facts.
 BY_HAND = {"not-at-rest": {"residual": "0.02", "steps": 400}}
 HEAD = """\
@@ -86,7 +87,8 @@ def said(code, draft):
         raise LookupError(f"the specimen of {code} gives {', '.join(told) or 'nothing'}")
     if mine[0].severity is Severity.ERROR:
         mine = [note for note in notes if note.severity is Severity.ERROR]
-    shown = mine if mine[0].severity is Severity.ERROR else mine[:1]
+    few = mine[0].severity is Severity.ERROR and len(mine) <= MOST_SHOWN
+    shown = mine if few else [note for note in mine if note.code == code][:1]
     text = "\n\n".join(rendered(note, piece.draft.text_of(note.where.file)) for note in shown)
     return text, mine[0].severity.value
 

@@ -284,6 +284,11 @@ PROSE: dict[str, Sentence] = {
         "up to {tension} N at the fell; it breaks at {breaking} N or more; usual limit {share}",
         "a lower `tension` in [warp], or a stronger yarn",
     ),
+    "too-much-wrong": Sentence(
+        "more is wrong than is told here",
+        "the first {most} moves that make no sense are told; from here on none was read",
+        "set these right, then check again",
+    ),
     "turns-nothing": Sentence(
         "nothing lies in {places}",
         "so nothing is turned",
@@ -319,5 +324,10 @@ PROSE: dict[str, Sentence] = {
         "the weights do not go round: {units} units find none that fits",
         "units want {least} to {most} g beside their bobbin; there are {owned}",
         "add weights to `weights` in [loom], or change the `tension` in [warp]",
+    ),
+    "woven-so-far": Sentence(
+        "[woven] does not fit the spans",
+        "it says that {done} are done; the draft has {spans}; the last with `woven`: {last}",
+        "`spans` in [woven] counts the spans that are done; only those can have `woven`",
     ),
 }

@@ -60,6 +60,12 @@ def not_toml(text: str, file: str, says: str) -> Note:
     return error("not-toml", Where(file, line, column, 1), says=_in_craft_words(plain, row))
 
 
+def where_of(text: str, file: str, offset: int, length: int = 1) -> Where:
+    """The place of a character (from 0) of a text."""
+    line_start = text.rfind("\n", 0, offset) + 1
+    return Where(file, text.count("\n", 0, offset) + 1, offset - line_start + 1, length)
+
+
 def _slip(row: str) -> tuple[int, int, str] | None:
     """A usual slip in a line: where it is, how long, what would be right."""
     if found := _CURLY.search(row):

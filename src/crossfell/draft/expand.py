@@ -24,6 +24,7 @@ from crossfell.draft.moves import (
     parsed,
 )
 
+MOST_WRONG = 100  # moves that make no sense; the rest is not looked at
 MOST_MOVES = 200_000  # of the whole draft, written out
 DEEPEST = 100  # figures within figures
 
@@ -87,8 +88,10 @@ class Expansion:
         return not self._full
 
     def _steps(self, lines: Sequence[Line], places: int) -> list[tuple[MoveText, Where]]:
-        steps = []
+        steps: list[tuple[MoveText, Where]] = []
         for line in lines:
+            if self._given_up(line.where):
+                return steps
             read = parsed(line.text)
             if isinstance(read, Unread):
                 where = _at(line.where, read.column, read.length)
@@ -100,6 +103,12 @@ class Expansion:
                 if self._fits(step, line.where, where, places):
                     steps.append((step, where))
         return steps
+
+    def _given_up(self, where: Where) -> bool:
+        """Whether so much is wrong that no more is read; said once."""
+        if len(self.notes) == MOST_WRONG:
+            self.notes.append(error("too-much-wrong", where, most=MOST_WRONG))
+        return len(self.notes) > MOST_WRONG
 
     def _fits(self, step: MoveText, line: Where, where: Where, places: int) -> bool:
         if isinstance(step, FigureText):

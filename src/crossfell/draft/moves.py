@@ -14,6 +14,7 @@ from typing import Any
 from crossfell.base.nearest import nearest
 from crossfell.base.quantities import NotAQuantity, read_quantity
 
+MOST_TURNS = 1_000  # half turns in one move; no yarn takes more
 KEYWORDS = (
     "over", "under", "turn", "roll", "shift", "plait", "at", "left", "right", "twice", "times",
     "mirrored", "backwards", "reversed",
@@ -110,7 +111,7 @@ def parsed(line: str) -> tuple[MoveText, ...] | Unread:
     moves: list[MoveText] = []
     for node in tree.children:
         try:
-            moves.append(_move(node))
+            moves.append(_sensible(_move(node)))
         except NotAQuantity as problem:
             start, end = node.meta.start_pos, node.meta.end_pos
             return Unread(start, end - start, line[start:end], str(problem))
@@ -143,7 +144,9 @@ def _move(node: Any) -> MoveText:
         return ShiftText(_block(parts[0]), 0, sign * _length(amount), column, length)
     if node.data == "plait":
         return PlaitText(_block(parts[0]), column, length)
-    said = {str(modifier.children[0]) for modifier in parts[2:]}
+    said = [str(modifier.children[0]) for modifier in parts[2:]]
+    if twice := [word for word in said if said.count(word) > 1]:
+        raise NotAQuantity(f"`{twice[0]}` stands here twice")
     return FigureText(
         str(parts[0]),
         int(parts[1]),
@@ -153,6 +156,17 @@ def _move(node: Any) -> MoveText:
         column,
         length,
     )
+
+
+def _sensible(move: MoveText) -> MoveText:
+    """The move, when it moves something. Errors: NotAQuantity with a sentence."""
+    if isinstance(move, TurnText) and not 1 <= abs(move.half_turns) <= MOST_TURNS:
+        raise NotAQuantity(f"a unit is turned 1 to {MOST_TURNS} times")
+    if isinstance(move, ShiftText) and not move.places and not move.length_mm:
+        raise NotAQuantity("a shift goes somewhere: 1 place or more, or a length")
+    if isinstance(move, PlaitText) and move.block.first == move.block.last:
+        raise NotAQuantity("a plait has two places or more, as `plait 3-8`")
+    return move
 
 
 def _length(text: str) -> float:

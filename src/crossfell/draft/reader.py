@@ -15,7 +15,7 @@ from typing import Any
 from crossfell.base.nearest import meant
 from crossfell.base.notes import Note, Where, doubt, error
 from crossfell.base.quantities import NotAQuantity, read_quantity
-from crossfell.draft.broken import not_toml
+from crossfell.draft.broken import not_toml, where_of
 from crossfell.draft.expand import Expansion, Line
 from crossfell.draft.figures import figures_of, lines_at
 from crossfell.draft.model import (
@@ -25,27 +25,29 @@ from crossfell.draft.model import (
     Draft,
     Hang,
     Loom,
+    Move,
     Rates,
     Span,
     Stock,
     Strip,
     UnitKind,
     Warp,
+    Woven,
     Yarn,
 )
 from crossfell.draft.moves import KEYWORDS
+from crossfell.draft.reference import TOP
 from crossfell.draft.tables import Reading, Source
 from crossfell.draft.warping import UNITS, units_of
 from crossfell.draft.whereabouts import Way, Whereabouts
 
 MOST_LETTERS = 1_000_000
+MOST_POINTS = 40  # in the name of a key: the standard reader takes long over many
 MOST_SPANS = 2_000
 MEASURES = ("mm", "cm", "in", "m")
-TOP = (
-    "measure", "piece", "yarn", "strip", "unit", "warp", "band", "hang", "span", "figure",
-    "loom", "adhesive", "stock", "rates", "minutes",
-)  # fmt: skip
 _ENDS = re.compile(r"\s*(?P<count>\d{1,6})\s+(?P<yarn>[\w'-]+)\s*")
+_SPAN = re.compile(r"(?m)^\[\[ *span *\]\]")
+_DEEP = re.compile(rf"(?<![\w-])(?:[\w-]++[ \t]*+\.[ \t]*+){{{MOST_POINTS}}}")
 _PICKS = re.compile(r"\s*(?:\d{1,4}|rod)\s*")
 
 
@@ -71,10 +73,15 @@ def _source(text: str, file: str) -> tuple[Source, list[Note]]:
     if len(text) > MOST_LETTERS:
         facts = {"letters": len(text), "most": MOST_LETTERS}
         return empty, [error("too-large", Where(file), **facts)]
+    if deep := _DEEP.search(text):
+        where = where_of(text, file, deep.start())
+        return empty, [error("not-toml", where, says=f"more than {MOST_POINTS} names in one key")]
     try:
         data = tomllib.loads(text.removeprefix("\ufeff").replace("\r\n", "\n"))
     except (tomllib.TOMLDecodeError, RecursionError) as problem:
         return empty, [not_toml(text, file, str(problem))]
+    if _too_many(data.get("span")):
+        return empty, [_too_many_spans(text, file, len(data["span"]))]
     places = Whereabouts(text, file)
     measure = data.get("measure", "mm")
     if measure not in MEASURES:
@@ -85,8 +92,20 @@ def _source(text: str, file: str) -> tuple[Source, list[Note]]:
     return Source(data, places, measure), []
 
 
+def _too_many(rows: object) -> bool:
+    return isinstance(rows, list) and len(rows) > MOST_SPANS
+
+
+def _too_many_spans(text: str, file: str, spans: int) -> Note:
+    """The note, made before places are looked for: of so many spans that would take long."""
+    found = _SPAN.search(text)
+    where = where_of(text, file, found.start(), len(found.group())) if found else Where(file)
+    return error("too-many-spans", where, spans=spans, most=MOST_SPANS)
+
+
 def _draft(reading: Reading, text: str, file: str, workshop: str, workshop_file: str) -> Draft:
     reading.refuse_unknown([()], TOP)
+    reading.refuse_values()
     yarns = {n: y for n in reading.names("yarn") if (y := _yarn(reading, n))}
     strips = {n: s for n in reading.names("strip") if (s := _strip(reading, n))}
     kinds = {n: k for n in reading.names("unit") if (k := _kind(reading, n, yarns, strips))}
@@ -106,6 +125,7 @@ def _draft(reading: Reading, text: str, file: str, workshop: str, workshop_file:
         place_count=places,
         bands=bands,
         spans=spans,
+        woven=_woven(reading, spans),
         hang=reading.table(Hang, [("hang",)]),
         loom=reading.table(Loom, [("loom",)]),
         adhesive=reading.table(Adhesive, [("adhesive",)]),
@@ -208,22 +228,44 @@ def _spans(
     if not isinstance(rows, list) or not rows or not all(isinstance(r, dict) for r in rows):
         reading.wrong("no-spans", where)
         return (), ()
-    if len(rows) > MOST_SPANS:
-        reading.wrong("too-many-spans", where, spans=len(rows), most=MOST_SPANS)
-        return (), ()
     expansion = Expansion(figures_of(reading), places)
     noted = len(reading.notes)
     expansion.check_figures()
     moves = expansion.spans([_lines(reading, ("span", k, "moves")) for k in range(len(rows))])
+    done = [_as_woven(reading, expansion, k) for k in range(len(rows))]
     reading.notes[noted:noted] = expansion.notes
     spans: list[Span] = []
     for k in range(len(rows)):
         span = reading.table_or_none(
-            Span, [("span", k)], also=("moves", "band"), number=k + 1, moves=moves[k]
+            Span,
+            [("span", k)],
+            also=("moves", "woven", "band"),
+            number=k + 1,
+            moves=moves[k],
+            woven=done[k],
         )
         place = reading.draft.places.key("span", k)
         spans.append(span or Span(number=k + 1, height_mm=1.0, moves=moves[k], where=place))
     return tuple(spans), _bands(reading, len(rows), yarns)
+
+
+def _as_woven(reading: Reading, expansion: Expansion, k: int) -> tuple[Move, ...] | None:
+    """Moves of a span as really made; None when nothing else is said than what is drafted."""
+    way: Way = ("span", k, "woven")
+    if "woven" not in (reading.draft.table(way[:-1]) or {}):
+        return None
+    return expansion.spans([_lines(reading, way)])[0]
+
+
+def _woven(reading: Reading, spans: Sequence[Span]) -> Woven:
+    woven = reading.table(Woven, [("woven",)])
+    last = max((span.number for span in spans if span.woven is not None), default=0)
+    if woven.spans > len(spans) or woven.spans < last:
+        where = woven.given.get("spans", _place(reading, "span", last - 1, "woven"))
+        facts = {"done": woven.spans, "spans": len(spans), "last": last or "none"}
+        reading.wrong("woven-so-far", where, **facts)
+        return Woven()
+    return woven
 
 
 def _bands(reading: Reading, spans: int, yarns: Mapping[str, Yarn]) -> tuple[Band, ...]:

@@ -25,6 +25,7 @@ from crossfell.draft.model import (
     UnitKind,
     Wall,
     Warp,
+    Woven,
     Yarn,
 )
 
@@ -46,6 +47,11 @@ class Key(NamedTuple):
     source: str
 
 
+TOP = (
+    "measure", "piece", "yarn", "strip", "unit", "warp", "band", "hang", "span", "figure",
+    "woven", "loom", "adhesive", "stock", "rates", "minutes",
+)  # fmt: skip
+FAMILIES = ("yarn", "strip", "unit", "figure")  # tables of tables: [yarn.NAME]
 TABLES = (
     Entry("[piece]", About),
     Entry("wall = { … } in [piece]", Wall),
@@ -56,6 +62,7 @@ TABLES = (
     Entry("[band]", Band),
     Entry("[hang]", Hang),
     Entry("[[span]]", Span),
+    Entry("[woven]", Woven),
     Entry("[loom]", Loom),
     Entry("[adhesive]", Adhesive),
     Entry("[stock]", Stock),
@@ -63,7 +70,7 @@ TABLES = (
 )
 LISTED = {  # keys that no record declares, because they are read in their own way
     "the top, before any [table]": ("measure",),
-    "[[span]]": ("moves", "band"),
+    "[[span]]": ("moves", "woven", "band"),
     "[figure.NAME]": ("places", "spans"),
 }
 

@@ -17,7 +17,7 @@ from crossfell.base.notes import NOWHERE, Note, Where, error
 from crossfell.base.quantities import NotAQuantity
 from crossfell.draft.keys import key_name
 from crossfell.draft.model import Table, Wall
-from crossfell.draft.reference import example_of, homes_of
+from crossfell.draft.reference import FAMILIES, TOP, example_of, homes_of
 from crossfell.draft.values import value_of
 from crossfell.draft.whereabouts import Way, Whereabouts
 
@@ -123,6 +123,22 @@ class Reading:
                         where = source.places.key(*way, name)
                         facts = {"table": called(way), "help": _help(name, known)}
                         self.wrong("unknown-key", where, key=name, **facts)
+
+    def refuse_values(self) -> None:
+        """Note what should be a table and is a value."""
+        for source in self.sources:
+            for name, value in source.data.items():
+                if name in FAMILIES and isinstance(value, Mapping):
+                    for inner, table in value.items():
+                        self._refuse_value(source, (name, inner), table)
+                elif name in TOP and name not in {"measure", "span"}:
+                    self._refuse_value(source, (name,), value)
+
+    def _refuse_value(self, source: Source, way: Way, value: object) -> None:
+        if not isinstance(value, Mapping):
+            called_ = called(way)
+            says = f"this is a table: `[{called_}]`, once, with its keys below it"
+            self.wrong("not-understood", source.places.value(*way), key=called_, says=says)
 
     _refused: set[tuple[int, Way, str]] = field(default_factory=set)
     _said: set[tuple[str, Where]] = field(default_factory=set)
