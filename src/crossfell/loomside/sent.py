@@ -25,10 +25,11 @@ _FROM_SCREENS = frozenset(
 )
 
 
-def events_sent(guide: Guide, message: Any) -> tuple[Event, ...]:
+def events_sent(guide: Guide, message: Any) -> tuple[tuple[Event, ...], dict[str, str]]:
     """Events of a message {device, events: [{id, kind, key, draft, age_ms, says}]}.
 
-    Errors: NotAnEvent, in a sentence.
+    Beside them, why others of it are none, by id: one bad event does not hold up those after it.
+    Errors: NotAnEvent, in a sentence, when the message itself makes no sense.
     """
     if not isinstance(message, dict) or not isinstance(message.get("events"), list):
         raise NotAnEvent("a message has a list of events")
@@ -37,7 +38,15 @@ def events_sent(guide: Guide, message: Any) -> tuple[Event, ...]:
         raise NotAnEvent(f"a message has at most {MOST_EVENTS} events")
     now = guide.clock()
     device = str(message.get("device", ""))[:64]
-    return tuple(_event(guide, row, device, now) for row in rows)
+    events: list[Event] = []
+    refused: dict[str, str] = {}
+    for row in rows:
+        try:
+            events.append(_event(guide, row, device, now))
+        except NotAnEvent as problem:
+            name = row.get("id") if isinstance(row, dict) else None
+            refused[str(name)[:64]] = str(problem)
+    return tuple(events), refused
 
 
 def _event(guide: Guide, row: Any, device: str, now: Stamp) -> Event:
@@ -71,9 +80,20 @@ def _event(guide: Guide, row: Any, device: str, now: Stamp) -> Event:
 def _says(said: Any) -> Mapping[str, object]:
     if not isinstance(said, dict) or len(said) > 8:
         raise NotAnEvent("what an event says is a small table")
-    if not all(isinstance(v, (str, int, float, bool)) for v in said.values()):
+    if not all(_is_plain(value) for value in said.values()):
         raise NotAnEvent("what an event says are words and numbers")
-    return MappingProxyType({str(name)[:40]: value for name, value in said.items()})
+    return MappingProxyType({_whole(str(name)[:40]): _whole(v) for name, v in said.items()})
+
+
+def _whole(value: Any) -> Any:
+    """Text without halves of letters, which no file can hold."""
+    return value.encode("utf-8", "replace").decode() if isinstance(value, str) else value
+
+
+def _is_plain(value: object) -> bool:
+    return isinstance(value, (str, int, bool)) or (
+        isinstance(value, float) and math.isfinite(value)
+    )
 
 
 def _stamp(age: Any, now: Stamp) -> Stamp:

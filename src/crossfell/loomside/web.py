@@ -179,14 +179,15 @@ def _picture(guide: Guide, request: Request) -> Response:
 def _events(guide: Guide, body: bytes) -> Response:
     try:
         message = json.loads(body)
-        events = events_sent(guide, message)
+        events, refused = events_sent(guide, message)
         guide.tell(events)
     except (NotAnEvent, ValueError) as problem:
         return _sorry(400, str(problem))
     except NotSaved as problem:
         return _sorry(507, str(problem))
     saved = [event.id for event in events]
-    return JSONResponse({"saved": saved, "state": state_table(guide.now())})
+    told = {"saved": saved, "refused": refused, "state": state_table(guide.now())}
+    return JSONResponse(told)
 
 
 def _photo(guide: Guide, request: Request, body: bytes) -> Response:

@@ -91,8 +91,10 @@ async function sendNow() {
     if (answer === null) return null;
     if (!answer.ok) throw new NotTaken(answer.status, await answer.text());
     const told = await answer.json();
-    drop(told.saved);
+    drop([...told.saved, ...Object.keys(told.refused)]);
     state = told.state;
+    const [why] = Object.values(told.refused);
+    if (why) throw new NotTaken(400, why);
   }
 }
 
