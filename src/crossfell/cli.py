@@ -407,6 +407,31 @@ def _changed(draft: Draft, changes: tuple[str, ...]) -> Piece:
         _stop(Exit.USAGE, str(problem))
 
 
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--steps", is_flag=True, help="Also list every step that is to come.")
+def woven(file: Path, *, steps: bool) -> None:
+    """Say how drawn and woven differ, what puts it right or undoes it, and how it goes on.
+
+    [woven] in the draft says how many spans are done; `woven` in a span says how it was really
+    made, where that is not as drafted.
+    """
+    from crossfell.plan.woven_words import step_list, woven_text
+
+    piece = _piece(file)
+    wrong = piece.as_woven.notes if piece.computable and piece.as_woven else ()
+    if _verdict([*piece.notes, *wrong]) is not Exit.FINE:
+        _tell(piece.draft, [*piece.notes, *wrong])
+        sys.exit(Exit.DRAFT_HAS_ERRORS)
+    if piece.as_woven is None:
+        _stop(Exit.USAGE, "nothing is said to be woven: add [woven] with `spans = 3`, or as many")
+    here = piece.going_on
+    new = [note for note in here.paths.notes if note not in piece.paths.notes]
+    click.echo(woven_text(piece.as_woven, piece.draft, piece.plan, here.plan, new))
+    if steps:
+        click.echo("\n" + step_list(piece.as_woven, here.plan))
+
+
 def _piece(file: Path) -> Piece:
     from crossfell.draft.files import read_file
     from crossfell.piece import Piece

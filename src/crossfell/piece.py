@@ -21,6 +21,7 @@ from crossfell.plan.model import Plan
 from crossfell.plan.quote import Quote, quote_of
 from crossfell.plan.steps import plan_of
 from crossfell.plan.winding import WindingPlan, winding_plan
+from crossfell.plan.woven import AsWoven, as_woven
 from crossfell.statics.model import Hung
 from crossfell.statics.quick import SpanHold, hold_notes, holds_of
 from crossfell.statics.stage import hung_of
@@ -92,6 +93,16 @@ class Piece:
     def quote(self, pieces: int = 1) -> Quote:
         """What it costs, or several alike made one after another."""
         return quote_of(self.draft, self.amounts, self.plan, pieces=pieces)
+
+    @cached_property
+    def as_woven(self) -> AsWoven | None:
+        """What was really woven so far; None when [woven] says nothing."""
+        return as_woven(self.draft, self.order)
+
+    @cached_property
+    def going_on(self) -> Piece:
+        """The piece as woven so far and put right from there; itself when nothing is woven."""
+        return Piece(self.as_woven.draft) if self.as_woven else self
 
     @cached_property
     def notes(self) -> tuple[Note, ...]:

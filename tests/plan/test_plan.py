@@ -105,7 +105,7 @@ def test_where_nothing_can_be_laid_aside_one_hand_is_up_at_a_time():
 def test_a_plan_that_lays_aside_is_refused_on_a_loom_where_nothing_can_be(moves):
     aside, tight = piece_from(moves), piece_from(moves, more=IN_PLACE)
     assert aside.plan.handled <= tight.plan.handled
-    with pytest.raises(Refused, match="nothing can be laid aside|one hand takes 4"):
+    with pytest.raises(Refused, match=r"nothing can be laid aside|one hand takes 4"):
         rehearsed(tight.draft, tight.order, aside.plan.steps)
 
 

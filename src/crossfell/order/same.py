@@ -58,7 +58,7 @@ def same_order(one: Order, other: Order) -> Verdict:
             f"{'more moves' if moved else 'nothing more moves'} in {name}"
         )
         return _apart(None, (says,))
-    told = _told(one, one.spans[parts - 1], other, other.spans[parts - 1])
+    told = differences(one, other, parts)
     return _apart(parts, told, _together(ours, theirs, parts))
 
 
@@ -97,8 +97,11 @@ def _together(ours: list[Braid], theirs: list[Braid], parts: int) -> int | None:
     return last + 1
 
 
-def _told(one: Order, span: SpanOrder, other: Order, theirs: SpanOrder) -> tuple[str, ...]:
-    """What differs in a span before which the two drafts are the same."""
+def differences(
+    one: Order, other: Order, number: int, said: tuple[str, str] = ("in A", "in B")
+) -> tuple[str, ...]:
+    """What differs in a span (by number), before which the two are the same."""
+    span, theirs = one.spans[number - 1], other.spans[number - 1]
     ranks, names = ranks_of(one), one.names
     back = {unit: ranks[rank] for rank, unit in enumerate(ranks_of(other))}
     a, b = _crossings(span), _crossings(theirs, back)
@@ -107,12 +110,15 @@ def _told(one: Order, span: SpanOrder, other: Order, theirs: SpanOrder) -> tuple
         ours, others = a.get(pair, ()), b.get(pair, ())
         if ours != others:
             x, y = (names[u] for u in pair)
-            told.append(f"{x} {_ways(ours, pair)} {y} in A, {_ways(others, pair)} it in B")
+            told.append(
+                f"{x} {_ways(ours, pair)} {y} {said[0]}, {_ways(others, pair)} it {said[1]}"
+            )
     turns = span.half_turns.tolist()
     their_turns = {back[u]: t for u, t in enumerate(theirs.half_turns.tolist())}
     for unit, turn in enumerate(turns):
         if turn != their_turns[unit]:
-            told.append(f"{names[unit]} {_turned(turn)} in A, {_turned(their_turns[unit])} in B")
+            mine, other_turn = _turned(turn), _turned(their_turns[unit])
+            told.append(f"{names[unit]} {mine} {said[0]}, {other_turn} {said[1]}")
     if not told:
         told.append(
             "the same units cross, alike and as often, but in another order: they hold each other "

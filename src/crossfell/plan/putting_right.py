@@ -1,0 +1,193 @@
+"""Which moves bring units back to where, and how, they were drawn to lie at a band?
+
+What is missing is a braid: what was woven undone, then what was drawn. When its crossings are
+those of one permutation they are made as they are; the piece is then as drawn from there on,
+whatever the band in between shows. Otherwise units only go back to their places, each pair once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from crossfell.order.braid import inverse_of, same_braid
+from crossfell.order.model import Order
+from crossfell.order.pairs import pairs_in
+from crossfell.order.reduce import reduced
+from crossfell.order.relation import layers_of, rows_of
+from crossfell.plan.passing import Move, passed_in_place
+
+MOST_LETTERS = 16  # crossings that are offered to make the whole braid as drawn
+
+
+@dataclass(frozen=True, kw_only=True)
+class PutRight:
+    """Moves, as a draft writes them, for the first span that is still to come."""
+
+    moves: tuple[str, ...]  # to the drawn places and faces
+    crossings: int
+    exact: bool  # whether the braid from the first band on is then as drawn
+    exactly: tuple[str, ...]  # moves after which it is, where `moves` do not do it; else empty
+
+
+def put_right(woven: Order, drawn: Order, band: int) -> PutRight:
+    """Moves from the woven to the drawn arrangement at a band (index from 0)."""
+    row = row_at(woven, band)
+    missing = _missing(woven, drawn, band)
+    pairs = _pairs(row, row_at(drawn, band), missing)
+    moves = passed_in_place(row, *pairs, hand=len(row)).moves
+    batten = _Batten(woven, band)
+    texts = [batten.cross(move) for move in moves]
+    word = _word(row, pairs)
+    turns = _missing_turns(woven, drawn, band)
+    faces = {unit: 1 if by > 0 else -1 for unit, by in turns.items() if by % 2}
+    exact = missing is not None and same_braid(len(row), word, missing) and faces == turns
+    exactly: tuple[str, ...] = ()
+    if not exact and missing is not None and len(missing) <= MOST_LETTERS:
+        exactly = (
+            *_letter_by_letter(woven, drawn, band, missing),
+            *_turns(drawn, band, turns),
+        )
+    return PutRight(
+        moves=(*texts, *batten.settle(drawn, band), *_turns(drawn, band, faces)),
+        crossings=len(word),
+        exact=exact,
+        exactly=exactly,
+    )
+
+
+def row_at(order: Order, band: int) -> list[int]:
+    """Units from the left at a band (index from 0)."""
+    at = list(zip(order.place[band].tolist(), order.offset_mm[band].tolist(), strict=True))
+    return sorted(range(len(at)), key=at.__getitem__)
+
+
+def _missing(woven: Order, drawn: Order, band: int) -> tuple[int, ...] | None:
+    done = [letter for span in woven.spans[:band] for letter in span.word]
+    wanted = [letter for span in drawn.spans[:band] for letter in span.word]
+    return reduced([*inverse_of(done), *wanted])
+
+
+def _pairs(
+    row: Sequence[int], goal: Sequence[int], missing: tuple[int, ...] | None
+) -> tuple[list[int], list[int]]:
+    """Crossings (over, under) from one row to the other: as they are missing, if that is layable.
+
+    Otherwise who comes from the left goes over, which always is.
+    """
+    at = {unit: i for i, unit in enumerate(goal)}
+    n = len(row)
+    swapped = [(u, v) for i, u in enumerate(row) for v in row[i + 1 :] if at[u] > at[v]]
+    tops = _tops(row, missing or ())
+    over = [u if tops.get((u, v), u) == u else v for u, v in swapped]
+    under = [v if top == u else u for top, (u, v) in zip(over, swapped, strict=True)]
+    if layers_of(n, rows_of(n, over, under)) is None:
+        return [u for u, _ in swapped], [v for _, v in swapped]
+    return over, under
+
+
+def _tops(row: Sequence[int], word: Sequence[int]) -> dict[tuple[int, int], int]:
+    """Who is over at the last crossing of each pair; pairs as they stand in `row`."""
+    tops = {}
+    crossings = zip(word, pairs_in(len(row), word), strict=True)
+    turned: dict[tuple[int, int], bool] = {}  # whether the pair has changed sides so far
+    for letter, (a, b) in crossings:
+        left_over = letter > 0
+        is_turned = turned.get((a, b), False)
+        tops[row[a], row[b]] = row[a] if left_over != is_turned else row[b]
+        turned[a, b] = not is_turned
+    return tops
+
+
+def _word(row: Sequence[int], pairs: tuple[list[int], list[int]]) -> list[int]:
+    """A word of these crossings, neighbour by neighbour."""
+    tops = {frozenset(pair): pair[0] for pair in zip(*pairs, strict=True)}
+    now, left, word = list(row), set(tops), []
+    while left:
+        for i in range(len(now) - 1):
+            pair = frozenset(now[i : i + 2])
+            if pair in left:
+                word.append(i + 1 if tops[pair] == now[i] else -(i + 1))
+                now[i], now[i + 1] = now[i + 1], now[i]
+                left.discard(pair)
+    return word
+
+
+def _letter_by_letter(
+    woven: Order, drawn: Order, band: int, word: Sequence[int]
+) -> tuple[str, ...]:
+    batten, row = _Batten(woven, band), row_at(woven, band)
+    texts = []
+    for letter in word:
+        at = abs(letter) - 1
+        left, right = row[at], row[at + 1]
+        texts.append(batten.cross(Move(hand=(left,), passed=(right,), over=letter > 0)))
+        row[at], row[at + 1] = right, left
+    return (*texts, *batten.settle(drawn, band))
+
+
+class _Batten:
+    """Where units lie while the moves are written."""
+
+    def __init__(self, order: Order, band: int) -> None:
+        self.place = dict(enumerate(order.place[band].tolist()))
+        self.offset = dict(enumerate(order.offset_mm[band].tolist()))
+
+    def cross(self, move: Move) -> str:
+        """One block over, or under, the next; empty places between go along with the left one."""
+        left, right = move.hand, move.passed
+        if self.place[left[0]] > self.place[right[0]]:
+            left, right = right, left
+        first, middle = self.place[left[0]], self.place[right[0]]
+        last = self.place[right[-1]]
+        blocks = _block(first, middle - 1), _block(middle, last)
+        for unit in left:
+            self.place[unit] += last - middle + 1
+        for unit in right:
+            self.place[unit] -= middle - first
+        one, other = blocks if left is move.hand else blocks[::-1]
+        return f"{one} {'over' if move.over else 'under'} {other}"
+
+    def settle(self, drawn: Order, band: int) -> list[str]:
+        """Sideways to the drawn places, nobody passing; then by lengths."""
+        goal = dict(enumerate(drawn.place[band].tolist()))
+        row = sorted(self.place, key=self.place.__getitem__)
+        texts = []
+        for way, units in ((1, row[::-1]), (-1, row)):  # the outermost makes room first
+            for unit in units:
+                by = way * (goal[unit] - self.place[unit])
+                if by > 0:
+                    texts.append(f"shift {self.place[unit]} {_side(way)} {by}")
+                    self.place[unit] = goal[unit]
+        for unit in row:
+            off = float(drawn.offset_mm[band, unit]) - self.offset[unit]
+            if abs(off) > 1e-9:
+                texts.append(f"shift {goal[unit]} {_side(off)} {abs(off):.6g} mm")
+        return texts
+
+
+def _missing_turns(woven: Order, drawn: Order, band: int) -> dict[int, int]:
+    """Half turns of each unit that are missing; right is +1."""
+    missing = {}
+    for unit in range(len(drawn.names)):
+        wanted = sum(int(span.half_turns[unit]) for span in drawn.spans[:band])
+        done = sum(int(span.half_turns[unit]) for span in woven.spans[:band])
+        if wanted != done:
+            missing[unit] = wanted - done
+    return missing
+
+
+def _turns(drawn: Order, band: int, missing: Mapping[int, int]) -> list[str]:
+    texts = []
+    for unit, by in missing.items():
+        times = {1: "", 2: " twice"}.get(abs(by), f" {abs(by)} times")
+        texts.append(f"turn {drawn.place[band, unit]} {_side(by)}{times}")
+    return texts
+
+
+def _block(first: int, last: int) -> str:
+    return str(first) if first == last else f"{first}-{last}"
+
+
+def _side(amount: float) -> str:
+    return "right" if amount > 0 else "left"

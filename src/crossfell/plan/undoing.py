@@ -1,0 +1,96 @@
+"""What would it take to undo what was woven, back to the last span that is as drawn?
+
+From the last band down: cut the band out, let the warp back, and make the moves of the span below
+it in reverse. A crossing undone is the same unit over the same other, back again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from crossfell.base.quantities import written
+from crossfell.draft.model import Cross, Draft, Move, Roll, Shift, Turn
+from crossfell.order.stage import order_of
+from crossfell.plan.book import Batten, book_of
+from crossfell.plan.model import Step
+from crossfell.plan.moving import write_span
+
+
+@dataclass(frozen=True, kw_only=True)
+class Undoing:
+    """Bands to cut out and lays to reverse, last first; `redo_min` is to weave them again."""
+
+    bands: tuple[int, ...]  # numbers, in the order in which they are cut out
+    spans: tuple[int, ...]  # numbers, in the order in which they are undone
+    lays: int  # hands of strips laid back
+    steps: tuple[Step, ...]
+    minutes: float
+
+
+def undoing(woven: Draft, back_to: int, done: int) -> Undoing:
+    """Undo spans `done` down to `back_to` (numbers); `woven` has its spans as they were made."""
+    numbers = range(done, back_to - 1, -1)
+    draft = backwards(woven, back_to, done)
+    order = order_of(draft)
+    book = book_of(draft, order)
+    book.batten = Batten(
+        row=list(order.by_place(done, draft.place_count)), faces=order.face[done].tolist()
+    )
+    for at, number in enumerate(numbers, done):
+        band, height = woven.bands[number], woven.spans[number - 1].height_mm
+        book.write(
+            "front",
+            "cut-out",
+            f"Cut out band {number + 1}, {band.pick_count} picks"
+            f"{', and draw its rod' if band.rod_count else ''}; "
+            f"let the warp back by {written(height, woven.measure)}.",
+            band=number + 1,
+            caution="rods" if band.rod_count else "",
+        )
+        write_span(book, at)
+    steps = tuple(
+        replace(step, number=i, span=None if step.span is None else done + done + 1 - step.span)
+        for i, step in enumerate((s for s in book.steps if s.kind != "draw"), 1)
+    )
+    return Undoing(
+        bands=tuple(number + 1 for number in numbers),
+        spans=tuple(numbers),
+        lays=sum(step.kind == "lay" for step in steps),
+        steps=steps,
+        minutes=sum(step.minutes for step in steps),
+    )
+
+
+def backwards(woven: Draft, back_to: int, done: int) -> Draft:
+    """The draft up to `done`, followed by the same spans in reverse."""
+    spans = list(woven.spans[:done])
+    for at, number in enumerate(range(done, back_to - 1, -1), done + 1):
+        span = woven.spans[number - 1]
+        spans.append(replace(span, number=at, moves=reversed_moves(span.moves)))
+    bands = [*woven.bands[: done + 1], *(woven.bands[n] for n in range(done, back_to - 1, -1))]
+    return replace(woven, spans=tuple(spans), bands=tuple(bands))
+
+
+def reversed_moves(moves: Sequence[Move]) -> tuple[Move, ...]:
+    """Moves that undo moves."""
+    return tuple(_reversed(move) for move in reversed(moves))
+
+
+def _reversed(move: Move) -> Move:
+    if isinstance(move, Cross):
+        middle = move.first + move.last - move.middle + 1
+        return replace(move, middle=middle, left_over=not move.left_over)
+    if isinstance(move, (Turn, Roll)):
+        return replace(move, half_turns=-move.half_turns)
+    return _back(move)
+
+
+def _back(move: Shift) -> Shift:
+    return replace(
+        move,
+        first=move.first + move.places,
+        last=move.last + move.places,
+        places=-move.places,
+        length_mm=-move.length_mm,
+    )
