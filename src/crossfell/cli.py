@@ -90,13 +90,19 @@ def check(file: Path) -> None:
 
 @main.command()
 @click.argument("file", type=FILE)
-@click.option("--only", default="", help="Only these, by comma: pictures, cartoon, papers, facts.")
+@click.option("--only", default="", help="Only these, by comma, as cards,labels.")
 @click.option("--into", type=click.Path(file_okay=False, path_type=Path), help="Another folder.")
 def make(file: Path, only: str, into: Path | None) -> None:
-    """Make everything: pictures, papers, facts, in a folder beside the draft."""
-    from crossfell.papers.make import PARTS, make_all
+    """Make everything: pictures, papers, model, facts, in a folder beside the draft.
 
-    wanted = tuple(part.strip() for part in only.split(",") if part.strip()) or tuple(PARTS)
+    \b
+    Parts for --only: pictures, papers, cards, labels, cartoon, client, handover, quote, model,
+    facts; and cards-large (in letters for a metre and a half), made only when asked for.
+    What is still as this draft makes it is left as it is.
+    """
+    from crossfell.papers.make import PARTS, USUAL, make_all
+
+    wanted = tuple(part.strip() for part in only.split(",") if part.strip()) or USUAL
     unknown = [part for part in wanted if part not in PARTS]
     if unknown:
         _stop(Exit.USAGE, f"no such part: {', '.join(unknown)}; there are {', '.join(PARTS)}")
@@ -107,7 +113,7 @@ def make(file: Path, only: str, into: Path | None) -> None:
         sys.exit(Exit.DRAFT_HAS_ERRORS)
     folder = into or file.with_suffix(".made")
     try:
-        with _progress() as said:
+        with _progress(wanted) as said:
             made = make_all(piece, folder, wanted, said)
     except OSError as problem:
         _stop(Exit.FILE, f"{folder} could not be written: {problem.strerror}")
@@ -199,7 +205,7 @@ def log(file: Path, *, as_json: bool, learn: bool) -> None:
 @main.command()
 @click.argument("file", type=FILE)
 @click.argument("kind", type=click.Choice(["note", "photo", "lot", "join", "broken-end", "weight",
-                                           "drying", "woven"]))  # fmt: skip
+                                           "drying", "woven", "used"]))  # fmt: skip
 @click.argument("words", nargs=-1, required=True)
 def note(file: Path, kind: str, words: tuple[str, ...]) -> None:
     """Keep something at the step that you are at.
@@ -217,6 +223,18 @@ def note(file: Path, kind: str, words: tuple[str, ...]) -> None:
 
     with _kept(file):
         click.echo(desk.note_words(file, kind, words))
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.argument("new", type=FILE)
+def again(file: Path, new: Path) -> None:
+    """Write NEW: the draft of the next edition of FILE, with what the record knows of the last."""
+    from crossfell.loomside import desk
+
+    with _kept(new):
+        number = desk.again(file, new)
+    click.echo(f"{new} written: edition {number}. Next: crossfell check {new}")
 
 
 @main.command()
@@ -450,13 +468,21 @@ def _notes(piece: Piece) -> tuple[Note, ...]:
 
 
 @contextmanager
-def _progress() -> Iterator[Callable[[str], None]]:
-    """Say what is being made while it is made, on a terminal only."""
+def _progress(parts: Sequence[str]) -> Iterator[Callable[[str], None]]:
+    """A bar over the parts, and what is being made; on a terminal only."""
     from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn
 
-    console = Console(stderr=True)
-    with console.status("beginning …") as status:
-        yield status.update
+    order = [part for part in parts if part]
+    columns = (BarColumn(), TextColumn("{task.description}"))
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("beginning …", total=len(order))
+
+        def said(text: str) -> None:
+            done = order.index(text.partition(":")[0])
+            bar.update(task, description=text, completed=done)
+
+        yield said
 
 
 def _tell(draft: Draft, notes: Sequence[Note]) -> None:

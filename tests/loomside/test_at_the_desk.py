@@ -238,3 +238,13 @@ def test_desk_and_command_line_agree(worked):
     assert (
         desk.log_of(worked)[1]["steps"] == json.loads(run("log", worked, "--json").output)["steps"]
     )
+
+
+def test_made_again_by_command(worked):
+    new = worked.parent / "low-2.toml"
+    told = run("again", worked, new)
+    assert "edition 2" in told.output, told.output
+    assert 'number = "2"' in new.read_text()
+    assert run("check", new).exit_code == 0
+    assert run("again", worked, new).exit_code == 3
+    assert "edition 2" in run("log", worked).output

@@ -16,6 +16,7 @@ from crossfell.draft.files import WORKSHOP
 from crossfell.loomside.asked import adopt, answer, answer_text, shown_from_words, span_asked
 from crossfell.loomside.guide import CannotLead, Guide, plan_of_file
 from crossfell.record.clock import Clock, system_clock
+from crossfell.record.edition import NothingToRepeat, edition_of
 from crossfell.record.events import Event
 from crossfell.record.exchange import exported, import_into, read_export
 from crossfell.record.hours import hours_of
@@ -59,6 +60,8 @@ def note_words(file: Path, kind: str, words: Sequence[str]) -> str:
     if kind == "lot":
         return note_down(file, kind, {"yarn": words[0], "lot": " ".join(words[1:])})
     mass = read_quantity(" ".join(words[1:]), "mass")
+    if kind == "used":
+        return note_down(file, kind, {"yarn": words[0], "mass_g": mass})
     return note_down(file, kind, {"unit": _unit(file, words[0]), "mass_g": mass})
 
 
@@ -79,6 +82,19 @@ def note_down(file: Path, kind: str, says: dict[str, Any], *, clock: Clock = sys
         return f"kept at step {now.step.number}" if now.step else "kept"
     finally:
         guide.close()
+
+
+def again(file: Path, new: Path) -> str:
+    """Write the draft of the next edition; its number. Errors: RecordRefused, NotSaved, OSError."""
+    draft = plan_of_file(file).piece.draft
+    try:
+        text, number = edition_of(draft, *read_record(record_path(file)))
+    except NothingToRepeat as problem:
+        raise RecordRefused(str(problem)) from problem
+    with new.open("x", encoding="utf-8") as out:
+        out.write(text)
+    note_down(file, "edition", {"number": number, "file": new.name})
+    return number
 
 
 def mistake(

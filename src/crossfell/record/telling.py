@@ -21,6 +21,7 @@ NOTED = {
     "weight": "weight of {unit} changed to {mass_g:g} g",
     "drying": "dries {minutes:g} min from here",
     "woven": "woven otherwise than drafted: {text}",
+    "used": "yarn {yarn}: {mass_g:g} g used",
     "edition": "edition {number}",
 }
 
