@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from crossfell.drawings.colour import lit, mixed
 from crossfell.drawings.look import SHADE, Look, Run, rod_colour, thread_colours
@@ -43,10 +44,15 @@ def weave_of(
 
 def cloth_symbol(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look, name: str) -> Symbol:
     """The part of a unit's band that lies behind the rod. Origin: middle of its upper edge."""
+    return Symbol(name, _cloth(weave, runs, sign, look))
+
+
+@lru_cache(maxsize=1024)
+def _cloth(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple[Shape, ...]:
     half = max((max(abs(run.start), abs(run.end)) for run in runs), default=0.0)
     if look.style != "full":
         box = rectangle(-half, 0, half, weave.height)
-        return Symbol(name, (Shape(box, fill="#ffffff"),))
+        return (Shape(box, fill="#ffffff"),)
     weft, dark = thread_colours(look.colours[weave.weft])
     shapes = [Shape(rectangle(-half, 0, half, weave.height), fill=lit(dark, 0.8), detail="fine")]
     for run in runs:
@@ -62,11 +68,16 @@ def cloth_symbol(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look, nam
             lines += [("M", (-half, y)), ("L", (half, y))]
     if lines:
         shapes.append(Shape(tuple(lines), stroke=weft, stroke_mm=thick, detail="fine"))
-    return Symbol(name, tuple(shapes))
+    return tuple(shapes)
 
 
 def floats_symbol(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look, name: str) -> Symbol:
     """The ends of a unit where they pass over picks and rod, in plain weave."""
+    return Symbol(name, _floats(weave, runs, sign, look))
+
+
+@lru_cache(maxsize=1024)
+def _floats(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple[Shape, ...]:
     shapes = []
     first = 0
     for run in runs:
@@ -102,7 +113,7 @@ def floats_symbol(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look, na
             shapes.append(Shape(tuple(lines), stroke="#000000", stroke_mm=0.25))
     if not shapes:
         shapes.append(Shape((("M", (0, 0)), ("L", (0, 0)))))
-    return Symbol(name, tuple(shapes))
+    return tuple(shapes)
 
 
 def _light(weave: Weave, runs: tuple[Run, ...]) -> list[Shape]:

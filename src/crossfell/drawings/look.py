@@ -57,9 +57,9 @@ def runs_of(ends: tuple[tuple[int, str], ...], width_mm: float) -> tuple[Run, ..
     return tuple(runs)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Look:
-    """How one piece is painted in one style."""
+    """How one piece is painted in one style; the same yarns and style give the same object."""
 
     style: str
     colours: Mapping[str, str]  # yarn to colour
@@ -77,8 +77,13 @@ def look_of(draft: Draft, style: str) -> Look:
     """The look of a draft; yarns get patterns in the order of the draft in style "line"."""
     if style not in STYLES:
         raise ValueError(f"no such style: {style}")
-    names = list(draft.yarns)
-    colours = {name: draft.yarns[name].colour for name in names}
+    return _look(tuple((name, yarn.colour) for name, yarn in draft.yarns.items()), style)
+
+
+@lru_cache(maxsize=64)
+def _look(yarns: tuple[tuple[str, str], ...], style: str) -> Look:
+    colours = dict(yarns)
+    names = list(colours)
     if style == "full":
         return Look(style=style, colours=colours, fills=colours, marks={}, hatches=())
     if style == "cartoon":

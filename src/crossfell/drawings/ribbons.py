@@ -9,6 +9,7 @@ bands; all units of a span ease alike, so they meet in the same places.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from crossfell.drawings.look import SHADE, THREAD_SHARE, Look, Run, thread_colours, wall_colour
 from crossfell.drawings.scene import Command, Fade, Shape, Symbol
@@ -76,22 +77,32 @@ def end_line(ribbon: Ribbon, offset: float) -> tuple[Command, ...]:
 
 def ribbon_symbol(ribbon: Ribbon, look: Look, name: str) -> Symbol:
     """The picture of a ribbon."""
+    return Symbol(name, _shapes(ribbon, look))
+
+
+@lru_cache(maxsize=4096)
+def _shapes(ribbon: Ribbon, look: Look) -> tuple[Shape, ...]:
     from crossfell.drawings.twists import twisted
 
     shapes = twisted(ribbon, look) if ribbon.half_turns else _flat(ribbon, look)
     if look.style == "full":
         shapes.append(Shape(hull(ribbon), fill=f"url(#{fade_name(ribbon)})"))
-    return Symbol(name, tuple(shapes))
+    return tuple(shapes)
 
 
 def shadow_symbol(ribbon: Ribbon, name: str, reach: float) -> Symbol:
     """The shadow of a ribbon on the wall behind, `reach` mm away."""
+    return Symbol(name, _shadow(ribbon, reach))
+
+
+@lru_cache(maxsize=4096)
+def _shadow(ribbon: Ribbon, reach: float) -> tuple[Shape, ...]:
     whole = hull(ribbon)
     shapes = []
     for share, opacity in ((0.7, 0.1), (1.0, 0.07), (1.35, 0.05)):
         moved = _moved(whole, 0.8 * reach * share, reach * share)
         shapes.append(Shape(moved, fill=SHADE, opacity=opacity))
-    return Symbol(name, tuple(shapes))
+    return tuple(shapes)
 
 
 def fade_name(ribbon: Ribbon) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from importlib.resources import files
 from xml.sax.saxutils import escape, quoteattr
 
@@ -64,6 +65,7 @@ def _lay(item: Lay) -> str:
     return f'<g clip-path="url(#{item.clip})">{laid}</g>' if item.clip else laid
 
 
+@lru_cache(maxsize=4096)  # the same ribbons are drawn again and again in slices
 def _shape(item: Shape) -> str:
     parts = [f'<path d="{path_data(item.commands)}"', f' fill="{item.fill or "none"}"']
     if item.stroke:
