@@ -18,6 +18,7 @@ from scipy.sparse import block_diag, csc_matrix
 from crossfell.paths.beams import Few, Many, deflection
 from crossfell.paths.contact import contact_of
 from crossfell.paths.heights import TYPICAL
+from crossfell.paths.working import Bent, worked_out
 
 RNG = np.random.default_rng(1937)
 
@@ -122,6 +123,22 @@ def test_least_bending_agrees_with_a_general_solver(name, kind):
     assert gap == pytest.approx(A @ z, abs=1e-4 if kind is Few else 2e-2)
     assert gap.min() >= distance.min() * (1 - 1e-3)
     assert force.min() >= 0
+
+
+@pytest.mark.parametrize("units", [14, 22])
+def test_a_few_asked_at_a_time_agree_with_a_general_solver(units):
+    """Where many meet, only some are asked; none comes too near, and the energy is clarabel's."""
+    over, under, at = crossing(list(RNG.permutation(units)), list(RNG.permutation(units)))
+    distance = RNG.uniform(0.3, 1.2, len(at))
+    stiffness = RNG.uniform(0.5, 2, units)
+    found = worked_out(over, under, at, distance, stiffness, TYPICAL)
+    assert found.converged
+    gap = Few(over, under, at, stiffness).matrix @ found.force
+    assert gap == pytest.approx(Bent(over, under, at, stiffness).gaps(found.force), abs=1e-9)
+    assert (gap - distance).min() > -1e-8
+    K, A = reference(over, under, at, distance, stiffness)
+    energy, _ = energy_by_clarabel(K, A, distance)
+    assert float(found.force @ gap) / 2 == pytest.approx(energy, rel=1e-6)
 
 
 @pytest.mark.parametrize("name", ["two", "three through three", "mixed"])

@@ -29,6 +29,33 @@ def deflection(at: Floats, load_at: Floats) -> Floats:
     return height
 
 
+def bent(line: Ints, at: Floats, load: Floats, first: Ints) -> tuple[Floats, Floats]:
+    """Heights and slopes (mm) at the knots of clamped beams under their loads.
+
+    z = M s²/2 − R s³/6 + Σ P (s − t)³/6 over the loads P at t < s, with M = Σ P t (1 − t)² and
+    R = Σ P (1 − t)² (1 + 2 t): the formula of `deflection`, summed in one pass. `line`, `at` and
+    `load` are [knots], sorted by line and height; line l begins at knot first[l].
+    """
+    if not len(line):
+        return at, at
+    lines = len(first) - 1
+    moment = np.bincount(line, load * at * (1 - at) ** 2, minlength=lines)[line]
+    shear = np.bincount(line, load * (1 - at) ** 2 * (1 + 2 * at), minlength=lines)[line]
+    p, pt, ptt, pttt = (_before(load * at**k, line, first) for k in range(4))
+    z = moment * at**2 / 2 - shear * at**3 / 6
+    z += (p * at**3 - 3 * pt * at**2 + 3 * ptt * at - pttt) / 6
+    dz = moment * at - shear * at**2 / 2 + (p * at**2 - 2 * pt * at + ptt) / 2
+    at_band = (at <= 0) | (at >= 1)
+    return np.where(at_band, 0.0, z), np.where(at_band, 0.0, dz)
+
+
+def _before(value: Floats, line: Ints, first: Ints) -> Floats:
+    """Sum of what stands before each knot on its own line."""
+    total = np.concatenate(([0.0], np.cumsum(value)[:-1]))
+    before: Floats = total - total[first[:-1]][line]
+    return before
+
+
 class Few:
     """Flexibility as a full matrix [meetings, meetings]."""
 

@@ -12,11 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from crossfell.order.model import Floats, Ints
-from crossfell.paths.beams import Few, Many, deflection
+from crossfell.paths.beams import Few, deflection
 from crossfell.paths.contact import Contact, contact_of
 from crossfell.paths.meetings import Meetings
+from crossfell.paths.working import worked_out
 
-FEW = 150  # meetings up to which a full matrix is faster; measured, bench/heights.py
+FEW = 24  # meetings up to which all are asked at once; measured, bench/heights.py
 MOST_PASSES = 8  # of an interlaced span; more of them are no cloth that beams could tell about
 TYPICAL = 2 / 192  # flexibility of two units that meet in the middle
 
@@ -81,8 +82,9 @@ def _task(
 
 
 def _found(over: Ints, under: Ints, at: Floats, distance: Floats, stiffness: Floats) -> Contact:
-    kind = Few if len(at) <= FEW else Many
-    return contact_of(kind(over, under, at, stiffness), distance, TYPICAL)
+    if len(at) <= FEW:
+        return contact_of(Few(over, under, at, stiffness), distance, TYPICAL)
+    return worked_out(over, under, at, distance, stiffness, TYPICAL)
 
 
 def _groups(over: Ints, under: Ints, among: Ints) -> list[Ints]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crossfell.order.model import Floats, Ints
+from crossfell.paths.beams import bent
 from crossfell.paths.meetings import Meetings
 
 # Gauss-Legendre, five points on [0, 1]; published, exact for polynomials of degree nine
@@ -66,7 +67,7 @@ def lines_of(meetings: Meetings, force: Floats, stiffness: Floats, x_mm: Floats)
     order = np.lexsort((knot_at, knot_line))
     knot_line, knot_at, load = knot_line[order], knot_at[order], load[order]
     first = np.searchsorted(knot_line, np.arange(spans * units + 1))
-    z, dz = _bent(knot_line, knot_at, load, first)
+    z, dz = bent(knot_line, knot_at, load, first)
     return Lines(
         first=first,
         units=units,
@@ -75,32 +76,6 @@ def lines_of(meetings: Meetings, force: Floats, stiffness: Floats, x_mm: Floats)
         z_mm=z,
         slope_mm=dz,
     )
-
-
-def _bent(line: Ints, at: Floats, load: Floats, first: Ints) -> tuple[Floats, Floats]:
-    """Heights and slopes (mm) at the knots of clamped beams under their loads.
-
-    z = M s²/2 − R s³/6 + Σ P (s − t)³/6 over the loads P at t < s, with M = Σ P t (1 − t)² and
-    R = Σ P (1 − t)² (1 + 2 t): the beam formula of `beams.deflection`, summed in one pass.
-    """
-    if not len(line):
-        return at, at
-    lines = len(first) - 1
-    moment = np.bincount(line, load * at * (1 - at) ** 2, minlength=lines)[line]
-    shear = np.bincount(line, load * (1 - at) ** 2 * (1 + 2 * at), minlength=lines)[line]
-    p, pt, ptt, pttt = (_before(load * at**k, line, first) for k in range(4))
-    z = moment * at**2 / 2 - shear * at**3 / 6
-    z += (p * at**3 - 3 * pt * at**2 + 3 * ptt * at - pttt) / 6
-    dz = moment * at - shear * at**2 / 2 + (p * at**2 - 2 * pt * at + ptt) / 2
-    at_band = (at <= 0) | (at >= 1)
-    return np.where(at_band, 0.0, z), np.where(at_band, 0.0, dz)
-
-
-def _before(value: Floats, line: Ints, first: Ints) -> Floats:
-    """Sum of what stands before each knot on its own line."""
-    total = np.concatenate(([0.0], np.cumsum(value)[:-1]))
-    before: Floats = total - total[first[:-1]][line]
-    return before
 
 
 def _corners(meetings: Meetings, units: int) -> tuple[Ints, Floats]:
