@@ -1,0 +1,137 @@
+"""The generated parts of docs/draft.md: `python tests/draft/draft_page.py` writes them anew."""
+
+from __future__ import annotations
+
+import math
+import re
+from pathlib import Path
+
+from crossfell.draft.expand import MOST_MOVES
+from crossfell.draft.figures import PLACES_SAY, SPANS_SAY
+from crossfell.draft.keys import REQUIRED
+from crossfell.draft.reader import MOST_LETTERS, MOST_SPANS
+from crossfell.draft.reference import TABLES, Key, keys_of
+from crossfell.draft.warping import MOST_PLACES
+from crossfell.materials.counts import ALSO, SYSTEMS
+
+PAGE = Path(__file__).parents[2] / "docs" / "draft.md"
+KINDS = {
+    "text": "text", "number": "number", "count": "whole number", "yes": "true or false",
+    "length": "length", "mass": "mass", "force": "force", "angle": "angle", "percent": "share",
+    "money": "money", "money-per-kg": "money per kg", "minutes": "time", "yarn-count": "yarn count",
+    "colour": "colour", "rod": "rod", "lengths": "list of lengths", "texts": "list of texts",
+    "weights": "list of weights", "wall": "width and height",
+}  # fmt: skip
+UNITS = {"length": "mm", "mass": "g", "force": "N", "minutes": "min"}
+MORE = {  # keys that no record declares
+    "[[span]]": [
+        Key("moves", "text", "what is crossed, turned, rolled and shifted (see Moves)", "", ""),
+        Key("band", "text", 'the band woven after this span, as { picks = "2, rod, 2" }', "", ""),
+        Key("woven", "text", "the moves as really made, where not as drafted", "", ""),
+    ],
+}  # fmt: skip
+FIGURE = [
+    Key("places", "count>0", PLACES_SAY, REQUIRED, ""),
+    Key("spans", "texts", SPANS_SAY, REQUIRED, ""),
+]
+TOP = [Key("measure", "one-of:mm|cm|m|in", "what a bare number of length means", "mm", "")]
+
+
+def parts():
+    """Each generated part by its name."""
+    return {"counts": counts(), "limits": limits(), "keys": all_keys()}
+
+
+def counts():
+    """The count systems."""
+    rows = ["| written | a single of count N is | where it comes from |", "| --- | --- | --- |"]
+    for name, system in SYSTEMS.items():
+        also = [
+            word for word, known in ALSO.items() if known == name and word.lower() != name.lower()
+        ]
+        names = ", ".join(f"`{word}`" for word in [name, *also])
+        rule = f"{system.factor:.6g} × N tex" if system.direct else f"{system.factor:.6g} / N tex"
+        rows.append(f"| {names} | {rule} | {system.source} |")
+    return "\n".join(rows)
+
+
+def limits():
+    """What a draft may hold."""
+    return (
+        f"{MOST_LETTERS} letters, {MOST_SPANS} spans, {MOST_PLACES} places and {MOST_MOVES} moves "
+        "(figures and plaits written out)"
+    )
+
+
+def all_keys():
+    """A table of keys for each table of the draft."""
+    tables = {"before the first [table]": TOP}
+    for entry in TABLES:
+        tables[entry.heading] = [*keys_of(entry.record), *MORE.get(entry.heading, [])]
+        if entry.heading == "[[span]]":
+            tables["[figure.NAME]"] = FIGURE
+    out = [f"### {heading}\n\n{keys(rows)}" for heading, rows in tables.items()]
+    out.append(
+        "### [minutes]\n\nYour own minutes for one of each kind of step; `plan/minutes.toml` in the "
+        "program lists the kinds and the usual minutes."
+    )
+    return "\n\n".join(out)
+
+
+def keys(rows):
+    """One table of keys."""
+    lines = [
+        "| key | is | written as | default | source of the default |",
+        "| --- | --- | --- | --- | --- |",
+    ]
+    lines += [
+        f"| `{key.name}` | {key.says} | {kind(key)} | {default(key)} | {key.source} |"
+        for key in rows
+    ]
+    return "\n".join(lines).replace("|  |", "| |")
+
+
+def kind(key):
+    """How a key is written, in words."""
+    name, _, rest = key.kind.partition(":")
+    positive = " above nothing" if name.endswith(">0") else ""
+    name = name.removesuffix(">0")
+    if name == "one-of":
+        return " or ".join(f'`"{option}"`' for option in rest.split("|"))
+    if name == "lengths-or":
+        return f'list of lengths, or `"{rest}"`'
+    return KINDS[name] + positive
+
+
+def default(key):
+    """What stands when nothing is said, as it would be written."""
+    value, name = key.default, key.kind.partition(":")[0].removesuffix(">0")
+    if value is REQUIRED:
+        return "must be there"
+    if value is None or value in ("", ()):
+        return "–"
+    if isinstance(value, bool):
+        return f"`{str(value).lower()}`"
+    if isinstance(value, str):
+        return f'`"{value}"`'
+    if name == "angle":
+        return f"{math.degrees(value):.4g}°"
+    if name == "percent":
+        return f"{100 * value:.4g} %"
+    return f"{value:g} {UNITS.get(name, '')}".strip()
+
+
+def page(template):
+    """A page with its generated parts written anew."""
+    for name, text in parts().items():
+        open_, close = f"<!-- {name} -->", f"<!-- /{name} -->"
+        gap = "" if name == "limits" else "\n\n"
+        new = f"{open_}{gap}{text}{gap}{close}"
+        template = re.sub(
+            rf"(?s){re.escape(open_)}.*?{re.escape(close)}", lambda _, new=new: new, template
+        )
+    return template
+
+
+if __name__ == "__main__":
+    PAGE.write_text(page(PAGE.read_text(encoding="utf-8")), encoding="utf-8")
