@@ -44,7 +44,7 @@ def test_a_figure_of_whole_spans_gives_the_same_moves_in_the_same_order(text, da
     try:
         new = edit.make_figure(text, "made", *run)
     except NotEditable as reason:
-        assert str(reason) == "there is no move to make a figure of"  # noqa: PT017
+        assert str(reason) == "no move lies here; a figure needs one"  # noqa: PT017
         return
     old = laid_out(text)
     if any(note.code == "figure-runs-out" for note in read_draft(text).notes):
@@ -63,13 +63,15 @@ def test_a_figure_of_some_places_leaves_the_others_alone():
 
 
 def test_a_move_across_the_edge_of_the_places_is_refused():
-    with pytest.raises(NotEditable, match="`8-9 over 5-7` in span 6 goes beyond places 1 to 6"):
+    with pytest.raises(
+        NotEditable, match="`8-9 over 5-7` in span 6 reaches across the edge of places 1-6"
+    ):
         edit.make_figure(TIDELINE, "shore", 6, 6, (1, 6))
 
 
 def test_a_shift_across_the_edge_is_refused_by_where_it_goes():
     text = edit.add_move(TIDELINE, 1, "shift 4 right 2")
-    with pytest.raises(NotEditable, match="goes beyond"):
+    with pytest.raises(NotEditable, match="reaches across"):
         edit.mirror(text, 1, 1, (1, 5))
 
 
@@ -154,8 +156,8 @@ def test_a_name_that_is_taken_or_not_there_is_refused():
     for old, new, why in (
         ("slate", "chalk", "there is a yarn chalk already"),
         ("moss", "fern", "there is no yarn moss"),
-        ("slate", "turn", "cannot be a name"),
-        ("slate", "o'slate", "cannot be a name"),
+        ("slate", "turn", "cannot be the name of a yarn"),
+        ("slate", "o'slate", "cannot be the name of a yarn"),
     ):
         with pytest.raises(NotEditable, match=why):
             edit.rename(TIDELINE, "yarn", old, new)

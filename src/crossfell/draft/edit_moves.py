@@ -172,8 +172,8 @@ def listed_at(script: Script, way: Way) -> MoveList | None:
 
 
 def is_moves(way: Way) -> bool:
-    """Whether a list of moves stands at a way."""
-    return _site_of(way) is not None
+    """Whether a list of moves stands at a way: of a span as drafted or as woven, or of a figure."""
+    return _site_of(way) is not None or (len(way) == 3 and way[::2] == ("span", "woven"))
 
 
 def _site_of(way: Way) -> Site | None:

@@ -34,7 +34,7 @@ def make_figure(text: str, name: str, first: int, last: int, places: Places | No
     widths = _widths(script)
     steps = _steps(script, (first, last), places, widths)
     if not steps:
-        raise NotEditable("there is no move to make a figure of")
+        raise NotEditable("no move lies here; a figure needs one")
     low = places[0] if places else min(reach(step, widths)[0] for *_, step in steps)
     high = places[1] if places else max(reach(step, widths)[1] for *_, step in steps)
     rows: list[list[str]] = [[] for _ in range(first, last + 1)]
@@ -77,7 +77,7 @@ def checked_name(script: Script, family: str, name: str) -> None:
     """Refuse a name that cannot be one, or is taken. Errors: NotEditable."""
     if not _NAME.fullmatch(name) or name in KEYWORDS:
         raise NotEditable(
-            f"{name} cannot be a name: it is a word of the moves, "
+            f"{name} cannot be the name of a {family}: it is a word of the moves, "
             "or has other signs than letters and numbers"
         )
     if script.at((family, name)) is not None:
@@ -109,7 +109,8 @@ def _is_within(move: Places, places: Places | None, item: Item, span: int) -> bo
     low, high = move
     if low < places[0] <= high or low <= places[1] < high:
         raise NotEditable(
-            f"`{item.text}` in span {span} goes beyond places {places[0]} to {places[1]}"
+            f"`{item.text}` in span {span} reaches across the edge of places "
+            f"{places[0]}-{places[1]}; take more places"
         )
     return places[0] <= low <= places[1]
 

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from crossfell.draft import edit
-from crossfell.draft.edit_figures import figure_made, spans_changed
 from crossfell.drawings.views import View, view_of
 from crossfell.piece import Piece
 from crossfell.studio.folder import Refused
@@ -182,7 +181,7 @@ def _make_figure(asked: Asked, piece: Piece) -> Edit:
     name, (span, last) = _word(asked, "name"), _span_range(asked)
     first, end = _number(asked, "first"), _number(asked, "last")
     return Edit(
-        lambda text: figure_made(text, name, spans=(span, last), places=(first, end)),
+        lambda text: edit.make_figure(text, name, span, last, (first, end)),
         f"figure {name} made of {_spans(span, last)}",
     )
 
@@ -192,11 +191,11 @@ def _mirror(asked: Asked, piece: Piece) -> Edit:
     span, last = _span_range(asked)
     first, end = _number(asked, "first"), _number(asked, "last")
     reverse = asked.get("do") == "reverse"
-
-    def change(text: str) -> str:
-        return spans_changed(text, (span, last), (first, end), reverse=reverse, mirror=not reverse)
-
-    return Edit(change, f"{_spans(span, last)} {'reversed' if reverse else 'mirrored'}")
+    change = edit.reverse if reverse else edit.mirror
+    return Edit(
+        lambda text: change(text, span, last, (first, end)),
+        f"{_spans(span, last)} {'reversed' if reverse else 'mirrored'}",
+    )
 
 
 def _set(asked: Asked, piece: Piece) -> Edit:
