@@ -9,9 +9,10 @@ from hung_samples import example, small
 
 from crossfell.draft.reader import read_draft
 from crossfell.model3d.bands import cloth_of, drawdown
-from crossfell.model3d.model import MOST_TRIANGLES, cord_places, glb, parts_of
+from crossfell.model3d.model import MOST_TRIANGLES, glb, parts_of
 from crossfell.model3d.picture import png_of
 from crossfell.piece import Piece
+from crossfell.statics.cords import cords_of
 
 
 def _named(piece):
@@ -67,13 +68,12 @@ def test_it_hangs_where_the_draft_says():
     assert np.isclose(np.ptp(cord[:, 1]), hang.cord_length_mm)
 
 
-def test_least_bending_puts_cords_where_the_bending_moments_are_equal():
-    """Source: published, standard beam tables: w a²/2 at a cord equals w (L² − 4 L a)/8 between."""
+def test_cords_hang_where_the_statics_takes_them():
     piece = example("02-tideline")
-    left, right = cord_places(piece)
-    length = piece.paths.width_total_mm + 2 * piece.draft.stock.overhang_mm
-    assert np.isclose(left, length - right)
-    assert np.isclose(left**2 / 2, (length**2 - 4 * length * left) / 8)
+    parts, cords = _named(piece), cords_of(piece.draft, piece.paths)
+    left = parts["rod 1"].mesh.points[:, 0].min()
+    for i, at in enumerate(cords.at_mm):
+        assert np.isclose(parts[f"cord {i + 1}"].mesh.points[:, 0].mean(), left + at, atol=0.01)
 
 
 def test_a_rail_needs_no_cords():

@@ -53,21 +53,28 @@ class Camera:
         return Camera(eye=self.eye, axes=self.axes, focal=self.focal * times, middle=middle, **size)
 
 
-def camera_for(points: Floats, width: int, tallest: int) -> Camera:
-    """A camera that sees points [points, 3] with some wall round them."""
+def camera_for(points: Floats, width: int, tallest: int, *, fill: bool = False) -> Camera:
+    """A camera that sees points [points, 3] with some wall round them.
+
+    With `fill` there is as much wall as makes the picture as wide and as tall as asked for.
+    """
     low, high = points.min(axis=0), points.max(axis=0)
-    size = float((high - low).max())
+    largest = float((high - low).max())
     towards = np.array([np.sin(YAW) * np.cos(PITCH), np.sin(PITCH), np.cos(YAW) * np.cos(PITCH)])
     right = unit(np.cross([0.0, 1.0, 0.0], towards))
     axes = np.stack([right, np.cross(towards, right), towards])
-    eye = (low + high) / 2 + FAR * size * towards
+    eye = (low + high) / 2 + FAR * largest * towards
     plain = Camera(eye=eye, axes=axes, focal=1.0, middle=(0.0, 0.0), width=0, height=0)
-    pad = MARGIN * max(float(high[0] - low[0]), 0.4 * size)
+    pad = MARGIN * max(float(high[0] - low[0]), 0.4 * largest)
     left, most = low[0] - pad, high[0] + 1.2 * pad  # the shadow falls to the right
     flat, _ = plain.seen(
         np.array([[x, y, 0.0] for x in (left, most) for y in (low[1] - pad, high[1] + 0.4 * pad)])
     )
     near, far = flat.min(axis=0), flat.max(axis=0)
+    if fill:
+        size = far - near
+        more = np.maximum(size[::-1] * [width / tallest, tallest / width] - size, 0.0)
+        near, far = near - more / 2, far + more / 2
     scale = float(min(width / (far[0] - near[0]), tallest / (far[1] - near[1])))
     wide, tall = (max(1, int(v)) for v in (far - near) * scale)
     middle = (float(-near[0] * scale), float(-near[1] * scale))

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crossfell.model3d.heights import SAMPLES, crossed, heights_of
-from crossfell.model3d.pose import Poses
+from crossfell.model3d.pose import Poses, poses_of
 from crossfell.order.model import Ints
 from crossfell.paths.model import Floats, wall_from_loom
 from crossfell.paths.stage import yarn_diameter_mm
@@ -53,15 +53,11 @@ def courses_of(piece: Piece, poses: Poses | None = None) -> Courses:
     wide = np.abs(np.cos(angle)) * paths.width_mm[:, None]
     deep = np.abs(np.sin(angle)) * paths.width_mm[:, None] + np.abs(np.cos(angle)) * thick[:, None]
     heights = heights_of(crossed(order, x), x, z, wide, deep)
-    span = np.repeat(np.arange(spans), units)
-    start = _hung(piece, paths.x_mm[:-1].ravel(), np.repeat(paths.band_top_mm[:-1], units))
-    end = _hung(piece, paths.x_mm[1:].ravel(), np.repeat(paths.band_bottom_mm[1:], units))
-    if poses is not None:
-        start, end = poses.points(span, start), poses.points(span + 1, end)
+    start, end = ends_of(piece, poses or poses_of(piece, hung=False))
     turned = draft.about.woven_from == "top"
     aside = (x - _chords(paths.x_mm)) * (-1.0 if turned else 1.0)
     return Courses(
-        span=span,
+        span=np.repeat(np.arange(spans), units),
         unit=np.tile(np.arange(units), spans),
         start_mm=start,
         end_mm=end,
@@ -73,6 +69,15 @@ def courses_of(piece: Piece, poses: Poses | None = None) -> Courses:
         turned=turned,
         short_mm=heights.short_mm,
     )
+
+
+def ends_of(piece: Piece, poses: Poses) -> tuple[Floats, Floats]:
+    """First-woven and last-woven ends [ribbons, 2] of every ribbon, in the frame of the wall."""
+    paths, units = piece.paths, len(piece.draft.units)
+    span = np.repeat(np.arange(len(piece.draft.spans)), units)
+    start = _hung(piece, paths.x_mm[:-1].ravel(), np.repeat(paths.band_top_mm[:-1], units))
+    end = _hung(piece, paths.x_mm[1:].ravel(), np.repeat(paths.band_bottom_mm[1:], units))
+    return poses.points(span, start), poses.points(span + 1, end)
 
 
 def lines_of(piece: Piece) -> tuple[Floats, Floats]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import math
 
 import numpy as np
 
@@ -18,12 +17,12 @@ from crossfell.model3d.pose import Poses, poses_of
 from crossfell.model3d.ribbons import count, ribbons_of, threads_of
 from crossfell.paths.model import Floats
 from crossfell.piece import Piece
+from crossfell.statics.cords import cords_of
 
 MOST_TRIANGLES = 50_000
 TOLERANCE_MM, FINE_MM, LOOSEST_MM = 0.12, 0.05, 4.0
 CORD_MM, PEG_MM = 2.0, 6.0
 BESIDE_MM = 250.0  # wall beside the piece where the draft says nothing of the wall
-LEAST_MOMENT = (math.sqrt(2) - 1) / 2  # share of a rod's length; see papers and statics
 CORD_COLOUR, PEG_COLOUR = "#d8d2c4", "#6d6f72"
 
 
@@ -122,21 +121,6 @@ def _metal(material: str) -> Skin:
     )
 
 
-def cord_places(piece: Piece) -> tuple[float, ...]:
-    """Cords (mm) from the left end of the top rod.
-
-    "least bending" is two cords 0.2071 of the rod from its ends.
-    Source: published, standard beam tables: least greatest moment of a uniform load on two
-    supports. Checked: tests/model3d.
-    """
-    hang = piece.draft.hang
-    if not isinstance(hang.cords, str):
-        return hang.cords
-    left, right = _rod_ends(piece)
-    length = right - left
-    return LEAST_MOMENT * length, (1 - LEAST_MOMENT) * length
-
-
 def _cords(piece: Piece, cloths: list[Cloth], poses: Poses) -> list[Part]:
     """Cords and the pegs in the wall that they hang from; with a rail, pegs that hold the rod."""
     rods = [(y, cloth.index) for cloth in cloths for y in cloth.rods]
@@ -145,17 +129,17 @@ def _cords(piece: Piece, cloths: list[Cloth], poses: Poses) -> list[Part]:
     hang = piece.draft.hang
     y, band = max(rods)
     left, _ = _rod_ends(piece)
-    at = cord_places(piece)
-    points = hang.points if len(hang.points) == len(at) else at
+    cords = cords_of(piece.draft, piece.paths)
     peg = Skin(name="peg", colour=linear_from_hex(PEG_COLOUR), metallic=0.8, roughness=0.4)
     cord = Skin(name="cord", colour=linear_from_hex(CORD_COLOUR))
     parts = []
-    for i, (below, above) in enumerate(zip(at, points, strict=True)):
+    for i, (below, above, up) in enumerate(
+        zip(cords.at_mm, cords.point_mm, cords.up_mm, strict=True)
+    ):
         x0, x1 = left + below, left + (below if hang.rail else above)
-        drop = math.sqrt(max(hang.cord_length_mm**2 - (x1 - x0) ** 2, 0.0))
         low = poses.points(band, np.array([[x0, y, 0.0]]))[0]
-        top = low if hang.rail else np.array([x1, y + drop, 0.0])
-        if not hang.rail and drop > 0:
+        top = low if hang.rail else np.array([x1, y + up, 0.0])
+        if not hang.rail:
             line = tube(low, top, CORD_MM / 2, sides=6)
             parts.append(Part(name=f"cord {i + 1}", mesh=line, skin=cord))
         if hang.off_wall_mm > 0:

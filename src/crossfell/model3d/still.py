@@ -39,12 +39,22 @@ FLOOR = "#b9b0a3"
 NEAR_MM, DEEP_MM = 3.0, 0.8  # what stands in front within this reach, by this much, takes light
 
 
-def still(piece: Piece, *, width_px: int = 1000, tallest_px: int = 1400) -> Pixels:
-    """The piece on its wall [pixels, pixels, 3], no wider and no taller than asked for."""
-    parts = [part for part in parts_of(piece) if part.name != "wall"]
+def still(
+    piece: Piece,
+    *,
+    width_px: int = 1000,
+    tallest_px: int = 1400,
+    fill: bool = False,
+    hung: bool = False,
+) -> Pixels:
+    """The piece on its wall [pixels, pixels, 3], no wider and no taller than asked for.
+
+    As drawn, or `hung` as it comes to rest; `fill` shows more wall, to be of just that size.
+    """
+    parts = [part for part in parts_of(piece, hung=hung) if part.name != "wall"]
     triangles = triangles_of(parts)
     points = triangles.corners.reshape(-1, 3)
-    camera = camera_for(points, width_px, tallest_px)
+    camera = camera_for(points, width_px, tallest_px, fill=fill)
     surfaces = surfaces_of(parts, FINER * camera.px_per_mm(points.mean(axis=0)))
     lamp = lamp_of(piece)
     step = max(1.0, float(np.ptp(points, axis=0).max()) / 1200)

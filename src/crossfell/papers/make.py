@@ -9,6 +9,7 @@ import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from crossfell.papers.kept import LIST, Kept, origin_of
 from crossfell.papers.model import Sheet, Table
 from crossfell.piece import Piece
 
@@ -19,22 +20,36 @@ Said = Callable[[str], None]
 def make_all(
     piece: Piece, folder: Path, wanted: Sequence[str], said: Said = lambda _: None
 ) -> Made:
-    """Make the wanted parts; returns what was made, what to look at first before the rest.
+    """Make the wanted parts; returns what lies there, what to look at first before the rest.
 
-    Every file is written whole or not at all. Errors: OSError when the folder cannot be written.
+    A part whose files are still those of this draft is left as it is. Every file is written whole
+    or not at all. Errors: OSError when the folder cannot be written.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    made: Made = []
+    kept = Kept.of(folder, origin_of(piece.draft))
+    there: Made = []
     for part, parts_of in PARTS.items():
         if part not in wanted:
             continue
-        for name, says, content in parts_of(piece):
-            said(f"{part}: {name}")
-            path = folder / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            write_whole(path, content() if callable(content) else content)
-            made.append((path, says))
-    return made
+        still = kept.still(part)
+        if still is None:
+            still = _make(part, parts_of(piece), kept, said)
+            write_whole(folder / LIST, kept.text())
+        there += still
+    return there
+
+
+def _make(part: str, files: Part, kept: Kept, said: Said) -> Made:
+    made: dict[str, tuple[str, bytes]] = {}
+    for number, (name, says, content) in enumerate(files, 1):
+        said(f"{part}: {name} ({number} of {len(files)})")
+        path = kept.folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        written = content() if callable(content) else content
+        write_whole(path, written)
+        made[name] = (says, written)
+    kept.remember(part, made)
+    return [(kept.folder / name, says) for name, (says, _) in made.items()]
 
 
 Part = list[tuple[str, str, "bytes | Callable[[], bytes]"]]
@@ -88,14 +103,38 @@ def _pictures(piece: Piece) -> Part:
 
 def _papers(piece: Piece) -> Part:
     from crossfell.papers.sheets import first_papers
+
+    says = "overview, winding list, shopping and cutting, step by step"
+    return _book(piece, "papers", says, first_papers(piece))
+
+
+def _client(piece: Piece) -> Part:
+    from crossfell.papers.handover import for_the_client
+
+    return _book(piece, "client", "one page for the client", for_the_client(piece))
+
+
+def _handover(piece: Piece) -> Part:
+    from crossfell.papers.handover import handover
+
+    says = "how it hangs, installation, packing, record, condition, care"
+    return _book(piece, "handover", says, handover(piece))
+
+
+def _quote(piece: Piece) -> Part:
+    from crossfell.papers.handover import money_sheets
+
+    return _book(piece, "quote", "quotation and invoice", money_sheets(piece))
+
+
+def _book(piece: Piece, name: str, says: str, sheets: Sequence[Sheet]) -> Part:
+    """Sheets as one PDF, and their lists as CSV."""
     from crossfell.papers.typeset import typeset
 
-    sheets = first_papers(piece)
     lists: Part = [
-        (f"lists/{name}.csv", f"the list {name}", content) for name, content in lists_of(sheets)
+        (f"lists/{list_}.csv", f"the list {list_}", content) for list_, content in lists_of(sheets)
     ]
-    book = "overview, winding list, shopping and cutting, step by step"
-    return [("papers.pdf", book, lambda: typeset(sheets, piece.draft)), *lists]
+    return [(f"{name}.pdf", says, lambda: typeset(sheets, piece.draft)), *lists]
 
 
 def _cartoon(piece: Piece) -> Part:
@@ -148,31 +187,47 @@ def _facts(piece: Piece) -> Part:
 PARTS: dict[str, Callable[[Piece], Part]] = {
     "pictures": _pictures,
     "papers": _papers,
-    "cartoon": _cartoon,
     "cards": _cards,
     "labels": _labels,
-    "cards-large": _large_cards,
+    "cartoon": _cartoon,
+    "client": _client,
+    "handover": _handover,
+    "quote": _quote,
     "model": _model,
     "facts": _facts,
+    "cards-large": _large_cards,
 }
+ON_DEMAND = ("cards-large",)  # made only when asked for by name
+USUAL = tuple(part for part in PARTS if part not in ON_DEMAND)
 
 
 def lists_of(sheets: Sequence[Sheet]) -> list[tuple[str, bytes]]:
-    """Tables of the sheets as CSV (RFC 4180); tables of the same columns and sheet are joined."""
+    """Tables of the sheets as CSV (RFC 4180); tables of a sheet with the same columns are one list.
+
+    A sheet with one list gives it its name; with several, each has its first table's name too.
+    """
     out = []
     for sheet in sheets:
-        tables = [block for block in sheet.blocks if isinstance(block, Table)]
-        if not tables:
-            continue
-        text = io.StringIO(newline="")
-        writer = csv.writer(text)
-        writer.writerow(["list", *tables[0].columns])
-        for table in tables:
-            writer.writerows([table.name, *map(_inert, row)] for row in table.rows)
-        out.append((sheet.name, text.getvalue().encode("utf-8-sig")))
+        alike: dict[tuple[str, ...], list[Table]] = {}
+        for block in sheet.blocks:
+            if isinstance(block, Table):
+                alike.setdefault(block.columns, []).append(block)
+        for columns, tables in alike.items():
+            name = sheet.name if len(alike) == 1 else f"{sheet.name}-{tables[0].name}"
+            out.append((name, _csv(columns, tables)))
     return out
+
+
+def _csv(columns: Sequence[str], tables: Sequence[Table]) -> bytes:
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(["list", *columns])
+    for table in tables:
+        writer.writerows([table.name, *map(_inert, row)] for row in table.rows)
+    return text.getvalue().encode("utf-8-sig")
 
 
 def _inert(cell: str) -> str:
     """A cell that a spreadsheet cannot take for a formula."""
+    cell = cell.strip()
     return f"'{cell}" if cell[:1] in {"=", "+", "@"} else cell

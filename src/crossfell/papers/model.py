@@ -84,13 +84,32 @@ class Picture:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Blanks:
+    """Labels, each with a line to write on; `columns` of them side by side."""
+
+    labels: tuple[str, ...]
+    columns: int = 2
+    kind: str = "blanks"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Frames:
+    """Empty frames for photographs, with what belongs into each."""
+
+    captions: tuple[str, ...]
+    columns: int = 2
+    height_mm: float = 60.0
+    kind: str = "frames"
+
+
+@dataclass(frozen=True, kw_only=True)
 class Break:
     """A new page."""
 
     kind: str = "break"
 
 
-Block = Words | Heading | Caution | Pairs | Table | Bars | Picture | Break
+Block = Words | Heading | Caution | Pairs | Table | Bars | Picture | Blanks | Frames | Break
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -37,9 +37,7 @@ def typeset(sheets: Sequence[Sheet], draft: Draft) -> bytes:
     return compiled("sheets.typ", data)
 
 
-def compiled(
-    template: str, data: dict[str, Any], *, tags: bool = True, **extra: bytes
-) -> bytes:
+def compiled(template: str, data: dict[str, Any], *, tags: bool = True, **extra: bytes) -> bytes:
     """Compile a template of this folder with `data` as JSON in sys.inputs; `extra` are files.
 
     Without `tags` the PDF has no structure for screen readers, and is made in a third of the time.

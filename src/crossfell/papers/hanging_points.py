@@ -1,0 +1,50 @@
+"""Where on the wall does the piece hang, and what does each point carry?"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from crossfell.piece import Piece
+from crossfell.statics.cords import cords_of, rod_length_mm
+
+
+@dataclass(frozen=True, kw_only=True)
+class Point:
+    """One point on the wall. Lengths in mm."""
+
+    number: int
+    on_rod_mm: float  # of its cord, from the left end of the top rod
+    aside_mm: float  # right of the middle of the piece
+    height_mm: float  # above the floor
+    cord_mm: float  # length of its cord; 0 on a rail
+    load_n: float | None  # along the cord; None where the statics found none
+
+
+def top_rod_mm(piece: Piece) -> float:
+    """Height of the top rod above the floor, when the lowest edge hangs where the draft says."""
+    paths, draft = piece.paths, piece.draft
+    last = -1 if draft.about.woven_from == "bottom" else 0
+    middle = float(paths.band_bottom_mm[last] + paths.band_top_mm[last]) / 2
+    if draft.about.woven_from == "top":
+        middle = paths.height_total_mm - middle
+    return draft.hang.above_floor_mm + middle
+
+
+def points_of(piece: Piece) -> tuple[Point, ...]:
+    """All points, from the left; on a rail, where it holds the rod."""
+    hang, cords = piece.draft.hang, cords_of(piece.draft, piece.paths)
+    half = rod_length_mm(piece.draft, piece.paths) / 2
+    loads = piece.hung.cords_n.tolist() or [None] * len(cords.at_mm)
+    rows = zip(cords.at_mm, cords.point_mm, cords.up_mm, loads, strict=True)
+    return tuple(
+        Point(
+            number=i + 1,
+            on_rod_mm=float(at),
+            aside_mm=float(at if hang.rail else point) - half,
+            height_mm=top_rod_mm(piece) + (0.0 if hang.rail else float(up)),
+            cord_mm=0.0 if hang.rail else math.hypot(up, point - at),
+            load_n=load,
+        )
+        for i, (at, point, up, load) in enumerate(rows)
+    )

@@ -1,0 +1,162 @@
+"""How will it hang: as drawn, or askew; and what does each point carry?"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from crossfell.base.quantities import written
+from crossfell.drawings.look import INK
+from crossfell.drawings.scene import Command, Layer, Scene, Shape, rectangle
+from crossfell.drawings.svg import svg
+from crossfell.model3d.course import ends_of
+from crossfell.model3d.pose import Poses, poses_of
+from crossfell.papers.hanging_points import Point, points_of
+from crossfell.papers.measures import force_text, weight_text
+from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
+from crossfell.piece import Piece
+from crossfell.plan.cautions import CAUTIONS
+
+DRAWN = "#b4afa6"  # lines of the drawn shape, under the hung one
+AT_REST_MM = 0.5  # what nobody sees on a wall
+
+
+def hanging(piece: Piece) -> Sheet:
+    """Drawn and hung, loads, points, cautions."""
+    hung, measure = piece.hung, piece.draft.measure
+    rows = [
+        ("Weight", weight_text(piece)),
+        ("Shorter when cut down", f"{written(hung.shrinkage_mm, measure)} of its height"),
+        ("Greatest drift of a rod", written(float(np.abs(hung.drift_mm).max()), measure)),
+        ("Greatest tilt of a rod", f"{float(np.abs(hung.tilt_rad).max()) * 1000:.1f} in 1000"),
+        ("Sways", f"{written(hung.loosest_mm_per_n, measure)} at the lowest rod for a push of 1 N"),
+        ("Slack", _slack(piece)),
+    ]  # fmt: skip
+    blocks: list[Block] = [Words(text=_verdict(piece)), Pairs(rows=tuple(rows))]
+    scene = compared(piece)
+    blocks += [
+        Picture(svg=svg(scene, letters=False), width_mm=scene.width_mm, height_mm=scene.height_mm,
+                tallest_mm=118, caption="black: as it comes to rest; grey: as drawn"),
+        Heading(text="Points and loads"),
+        _points(piece),
+        Words(text=_assumed(piece)),
+        Caution(text=CAUTIONS["overhead"]),
+        Heading(text="Rods at rest"),
+        _rods(piece),
+    ]  # fmt: skip
+    return Sheet(name="hanging", title="How it will hang", blocks=tuple(blocks),
+                 view="as it hangs, seen from the front")  # fmt: skip
+
+
+def _verdict(piece: Piece) -> str:
+    hung, measure = piece.hung, piece.draft.measure
+    if not hung.converged:
+        return "No rest was found for this piece; what stands here is the drawn shape."
+    drift = float(np.abs(hung.drift_mm).max())
+    if drift < AT_REST_MM and float(np.abs(hung.tilt_rad).max()) < 5e-4:
+        return "It hangs as it is drawn."
+    swings = [str(hold.number) for hold in piece.holds if not hold.holds]
+    where = f" Spans {', '.join(swings)} swing." if swings else ""
+    return f"It hangs otherwise than drawn: rods drift by up to {written(drift, measure)}.{where}"
+
+
+def _slack(piece: Piece) -> str:
+    slack, longest = int(piece.hung.slack.sum()), float(piece.hung.loose_mm.max(initial=0.0))
+    if not slack:
+        return "no unit hangs slack in any span"
+    return (
+        f"{slack} of {piece.hung.slack.size} units in their spans carry nothing; "
+        f"the loosest end is {longest:.2g} mm too long"
+    )
+
+
+def _points(piece: Piece) -> Table:
+    measure = piece.draft.measure
+    rail = piece.draft.hang.rail
+    rows = tuple(
+        (
+            str(point.number),
+            written(point.on_rod_mm, measure),
+            side_text(point, measure),
+            written(point.height_mm, measure),
+            "rail" if rail else written(point.cord_mm, measure),
+            "open" if point.load_n is None else force_text(point.load_n, measure),
+        )
+        for point in points_of(piece)
+    )
+    columns = ("point", "on the rod, from its left end", "from the middle", "above the floor",
+               "cord", "load")  # fmt: skip
+    return Table(name="points", columns=columns, align="lrrrrr", rows=rows,
+                 widths=(0.6, 1.6, 1.3, 1.1, 0.9, 1.4))  # fmt: skip
+
+
+def _rods(piece: Piece) -> Table:
+    measure, hung = piece.draft.measure, piece.hung
+    rows = tuple(
+        (
+            str(i + 1),
+            rod.label if (rod := piece.draft.bands[i].rod) else "none",
+            f"{drift:+.1f} mm" if measure != "in" else f"{drift / 25.4:+.2f} in",
+            f"{rise:+.1f} mm" if measure != "in" else f"{rise / 25.4:+.2f} in",
+            f"{tilt * 1000:+.2f} in 1000",
+        )
+        for i, (drift, rise, tilt) in enumerate(hung.rods.round(6) + 0.0)
+    )
+    columns = ("band", "rod", "drift, right +", "rise, up +", "tilt, left end down +")
+    return Table(name="rods", columns=columns, align="rlrrr", rows=rows,
+                 widths=(0.5, 1, 1, 1, 1.3))  # fmt: skip
+
+
+def side_text(point: Point, measure: str) -> str:
+    """How far a point lies from the middle line, and on which side."""
+    if abs(point.aside_mm) < 0.5:
+        return "in the middle"
+    return f"{written(abs(point.aside_mm), measure)} {'right' if point.aside_mm > 0 else 'left'}"
+
+
+def _assumed(piece: Piece) -> str:
+    return (
+        "Loads are those of the dry piece at rest, without cords, fixings or anybody who pulls; "
+        "a tug can as much as double them. The piece is taken as "
+        f"{weight_text(piece)}: yarn, rods and dried adhesive, from the draft."
+    )
+
+
+def compared(piece: Piece) -> Scene:
+    """Centre lines of units and rods, as drawn in grey, at rest in black. Millimetres."""
+    drawn, rest = (poses_of(piece, hung=hung) for hung in (False, True))
+    pad, wide, high = 40.0, piece.paths.width_total_mm, piece.paths.height_total_mm
+    drift = float(np.abs(piece.hung.drift_mm).max()) if piece.hung.converged else 0.0
+    over = piece.draft.stock.overhang_mm + pad + drift
+    shape = (over, high + pad)
+    items = [
+        Shape(rectangle(0, 0, wide + 2 * over, high + 2 * pad), fill="#ffffff"),
+        *_lines(piece, drawn, shape, DRAWN, 0.006 * high),
+        *_lines(piece, rest, shape, INK, 0.0018 * high),
+    ]
+    return Scene(
+        width_mm=wide + 2 * over,
+        height_mm=high + 2 * pad,
+        title=piece.draft.about.title,
+        says="as drawn and as it hangs, from the front",
+        layers=(Layer("lines", tuple(items)),),
+    )
+
+
+def _lines(
+    piece: Piece, poses: Poses, shape: tuple[float, float], colour: str, thick: float
+) -> list[Shape]:
+    left, top = shape
+    lines: list[Command] = []
+    for (x0, y0), (x1, y1) in zip(*ends_of(piece, poses), strict=True):
+        lines += [("M", (left + x0, top - y0)), ("L", (left + x1, top - y1))]
+    over = piece.draft.stock.overhang_mm
+    ends = np.array([-over, piece.paths.width_total_mm + over])
+    rods: list[Command] = []
+    for band in range(len(piece.draft.bands)):
+        middle = poses.about_mm[band, 1]
+        (x0, y0), (x1, y1) = poses.points(band, np.column_stack([ends, [middle, middle]]))
+        rods += [("M", (left + x0, top - y0)), ("L", (left + x1, top - y1))]
+    return [
+        Shape(tuple(lines), stroke=colour, stroke_mm=thick),
+        Shape(tuple(rods), stroke=colour, stroke_mm=2 * thick),
+    ]

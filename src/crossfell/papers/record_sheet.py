@@ -1,0 +1,123 @@
+"""What goes with the piece for its life: record, condition, care, value?"""
+
+from __future__ import annotations
+
+from crossfell.base.quantities import written, written_long
+from crossfell.papers.measures import mass_text, money, size_text, weight_text
+from crossfell.papers.model import Blanks, Block, Break, Frames, Heading, Pairs, Sheet, Table, Words
+from crossfell.papers.typeset import version_of
+from crossfell.piece import Piece
+
+BLANK_LINES = "\n\u00a0"  # room to write
+PARTS_LOOKED_AT = (
+    "upper third, left", "upper third, middle", "upper third, right",
+    "middle third, left", "middle third, middle", "middle third, right",
+    "lower third, left", "lower third, middle", "lower third, right",
+    "bands and adhesive", "rods and caps", "cords and points", "back",
+)  # fmt: skip
+
+
+def record(piece: Piece) -> Sheet:
+    """Materials with lots, hours, edition, title, signature, photographs."""
+    draft, plan = piece.draft, piece.plan
+    about = draft.about
+    rows = [
+        ("Title", about.title),
+        ("Maker", about.maker),
+        ("Number or edition", about.number),
+        ("Draft", version_of(draft)),
+        ("Size", size_text(piece)),
+        ("Weight", weight_text(piece)),
+        ("Units, spans, bands", f"{len(draft.units)}, {len(draft.spans)}, {len(draft.bands)}"),
+        ("Hours planned", f"{plan.minutes / 60:.1f}, without drying"),
+        ("Yarn wound", mass_text(sum(w.mass_g for w in piece.amounts.windings), draft.measure)),
+    ]
+    blocks: list[Block] = [
+        Pairs(rows=tuple(row for row in rows if row[1])),
+        Heading(text="Materials"),
+        _materials(piece),
+        Heading(text="Made"),
+        Blanks(labels=("Begun", "Cut from the loom", "Hours worked", "Edition number",
+                       "Certificate number", "Made by"), columns=2),
+        Blanks(labels=("Signature", "Place of the signature on the piece"), columns=1),
+        Heading(text="Owners"),
+        Table(name="owners", columns=("owner", "from", "place", "how it came"), align="llll",
+              rows=((BLANK_LINES, "", "", ""),) * 4, widths=(2, 1, 1.5, 1.5)),
+        Break(),
+        Heading(text="Photographs"),
+        Frames(height_mm=88, captions=(
+            "whole, front, with grey card and scale", "back",
+            "detail of the face", "hung in its room, lit as it stays",
+        )),
+    ]  # fmt: skip
+    return Sheet(name="record", title="Record of the piece", blocks=tuple(blocks))
+
+
+def _materials(piece: Piece) -> Table:
+    draft = piece.draft
+    rows = [
+        (f"yarn {need.yarn}", f"{draft.yarns[need.yarn].count.label} "
+         f"{draft.yarns[need.yarn].fibre}".strip(), f"{need.warp_g + need.weft_g:.0f} g",
+         draft.yarns[need.yarn].lot)
+        for need in piece.amounts.yarns
+    ]  # fmt: skip
+    rows += [
+        (f"rod {need.rod.label}", f"{len(need.pieces)} of "
+         f"{written(need.pieces[0], draft.measure)}", f"{need.mass_g:.0f} g", "")
+        for need in piece.amounts.rods
+    ]  # fmt: skip
+    glue = piece.amounts.adhesive
+    recipe = f"{draft.adhesive.parts:g} : {draft.adhesive.water:g} with water"
+    rows.append((draft.adhesive.name, recipe, f"{glue.neat_cm3:.0f} cm³ neat", ""))
+    longest = max(piece.amounts.windings, key=lambda winding: winding.total_mm)
+    rows.append(("longest end wound", "", written_long(longest.total_mm, draft.measure), ""))
+    return Table(name="materials", columns=("what", "of what", "how much", "lot or batch"),
+                 align="llrl", rows=tuple(rows), widths=(1.4, 1.6, 1, 1.2))  # fmt: skip
+
+
+def condition(piece: Piece) -> Sheet:
+    """Condition report for dispatch, arrival and return, place by place."""
+    rows = tuple((part + BLANK_LINES, "", "", "") for part in PARTS_LOOKED_AT)
+    blocks: list[Block] = [
+        Pairs(rows=(("Piece", piece.draft.about.title), ("Size", size_text(piece)),
+                    ("Draft", version_of(piece.draft)))),
+        Words(text="At each hand-over: look at every part in good light, from the front and from "
+              "behind, and write what is not as new: stain, pull, break, fading, rust, insect, "
+              "slack unit, bent rod. Photograph it with a scale and write the number beside it."),
+        Table(name="condition", columns=("part", "at dispatch", "on arrival", "on return"),
+              align="llll", rows=rows, widths=(1.6, 2, 2, 2)),
+        Blanks(labels=("Dispatch: date", "name", "signature", "Arrival: date", "name", "signature",
+                       "Return: date", "name", "signature"), columns=3),
+    ]  # fmt: skip
+    return Sheet(name="condition", title="Condition report", blocks=tuple(blocks),
+                 view="left and right as seen from the front")  # fmt: skip
+
+
+def care(piece: Piece) -> Sheet:
+    """Care sheet and insurance value."""
+    quote = piece.quote()
+    value = money(piece, quote.total.likely) if quote.complete else "open"
+    blocks: list[Block] = [
+        Pairs(rows=(
+            ("Light", "50 lux at most, little ultraviolet (75 µW/lm or less); no direct sun"),
+            ("Dust", "soft brush, from above downwards, twice a year; a vacuum cleaner only "
+             "through gauze and without touching"),
+            ("Washing", "none: water swells the adhesive of the bands and moves the dye"),
+            ("Touching", "by its rods only, with clean cotton gloves"),
+            ("Air", "30 to 60 % relative humidity without quick changes; fibre grows and shrinks "
+             "with it, and tension changes a little"),
+            ("Insects", "look behind it twice a year, where there is wool above all"),
+            ("Cords and points", "look at them once a year; replace cords that fray"),
+            ("Fire", "fibre and dried adhesive burn; classes and certificates are a matter of the "
+             "local code"),
+            ("Repair", "by the maker, or by a textile conservator; spare yarn is supplied"),
+            ("Moving it", "as the packing sheet says; the adhesive is to be treated as permanent"),
+        )),
+        Words(text="Light and dust after published conservation notes (Canadian Conservation "
+              "Institute, Notes 13); the rest is common practice."),
+        Blanks(labels=("Maker's telephone or address", "Spare yarn supplied"), columns=1),
+        Heading(text="Insurance"),
+        Pairs(rows=(("Cost of making it again today", value),)),
+        Blanks(labels=("Agreed value", "Date", "Policy", "Cover in transit from, to")),
+    ]  # fmt: skip
+    return Sheet(name="care", title="Care and insurance", blocks=tuple(blocks))
