@@ -93,7 +93,7 @@ def check(file: Path) -> None:
 @click.option("--only", default="", help="Only these, by comma, as cards,labels.")
 @click.option("--into", type=click.Path(file_okay=False, path_type=Path), help="Another folder.")
 def make(file: Path, only: str, into: Path | None) -> None:
-    """Make everything: pictures, papers, model, facts, in a folder beside the draft.
+    r"""Make everything: pictures, papers, model, facts, in a folder beside the draft.
 
     \b
     Parts for --only: pictures, papers, cards, labels, cartoon, client, handover, quote, model,
