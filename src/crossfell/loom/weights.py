@@ -11,7 +11,7 @@ Source: derived. Checked: tests/outside/test_weights.py, against every way on sm
 from __future__ import annotations
 
 import heapq
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -58,30 +58,54 @@ def _least_spread(
 ) -> tuple[float, float]:
     """Least window [low, high] of shares around one in which all units find a weight.
 
-    Both ends of a least window are shares that occur, or one. The higher the low end, the higher
-    the least high end, so two pointers over the sorted shares see every least window.
+    Both ends of a least window are shares that occur, or one. A wider window never loses a
+    weight, so for every end on the side with fewer shares the other is found by halving.
     """
     masses = np.array(sorted({mass for mass, _ in owned}))
     every = np.unique(((masses[:, None] + bobbin) / wanted).ravel())
-    lows = [*every[(every >= 1 / FARTHEST) & (every < 1)].tolist(), 1.0]
-    highs = [1.0, *every[(every > 1) & (every <= FARTHEST)].tolist()]
+    lows = np.concatenate(([1.0], every[(every >= 1 / FARTHEST) & (every < 1)][::-1]))
+    highs = np.concatenate(([1.0], every[(every > 1) & (every <= FARTHEST)]))
+    swapped = len(lows) > len(highs)
+    few, many = (highs, lows) if swapped else (lows, highs)
     best = (1 / FARTHEST, FARTHEST)
-    top = 0
-    for low in lows:
-        while top < len(highs) and _missing(wanted, bobbin, owned, low, highs[top]):
-            top += 1
-        if top == len(highs):
-            break
-        if highs[top] / low < best[1] / best[0]:
-            best = (low, highs[top])
+    for end in few.tolist():
+        # only what beats the best so far: `many` runs outwards from one, so a first part of it
+        wide = np.maximum(many / end, end / many)
+        better = many[: int(np.searchsorted(wide, best[1] / best[0] / SAME))]
+
+        def does(value: float, end: float = end) -> bool:
+            low, high = (value, end) if swapped else (end, value)
+            return not _missing(wanted, bobbin, owned, low, high)
+
+        other = _nearest(better, does)
+        if other is not None:
+            best = (other, end) if swapped else (end, other)
     return best
+
+
+def _nearest(ends: Floats, does: Callable[[float], bool]) -> float | None:
+    """The first end, from one outwards, that does; all beyond it do too. None if none does."""
+    if not len(ends) or not does(float(ends[-1])):
+        return None
+    first, last = 0, len(ends) - 1
+    while first < last:
+        middle = (first + last) // 2
+        if does(float(ends[middle])):
+            last = middle
+        else:
+            first = middle + 1
+    return float(ends[first])
 
 
 def _missing(
     wanted: Floats, bobbin: Floats, owned: Sequence[tuple[float, int]], low: float, high: float
 ) -> int:
     """Units that find no weight with a share in [low, high]."""
-    return int(np.isnan(_matched(wanted, bobbin, owned, low, high)).sum())
+    masses = np.array([mass for mass, _ in owned])[:, None]
+    share = (masses + bobbin) / wanted
+    fits = (share >= low / SAME) & (share <= high * SAME)
+    lost = int((~fits.any(axis=0)).sum())
+    return lost or int(np.isnan(_matched(wanted, bobbin, owned, low, high)).sum())
 
 
 def _matched(
