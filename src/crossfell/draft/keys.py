@@ -9,9 +9,15 @@ A field's name ends in its unit (`_mm`, `_n`, `_g`, `_rad`, `_min`); the key in 
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any
 
+from crossfell.base.notes import NOWHERE, Where
+
 REQUIRED: Any = dataclasses.MISSING
+_NOTHING: Mapping[str, Where] = MappingProxyType({})
 UNIT_SUFFIXES = ("_mm", "_n", "_g", "_rad", "_min", "_n_per_tex", "_n_per_mm", "_h", "_text")
 
 
@@ -37,3 +43,11 @@ def key_name(field_name: str) -> str:
         if field_name.endswith(suffix):
             return field_name.removesuffix(suffix)
     return field_name
+
+
+@dataclass(frozen=True, kw_only=True)
+class Table:
+    """What every table of the draft keeps beside its keys."""
+
+    where: Where = NOWHERE
+    given: Mapping[str, Where] = field(default_factory=lambda: _NOTHING)

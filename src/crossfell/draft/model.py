@@ -12,18 +12,35 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from crossfell.base.notes import NOWHERE, Note, Where
-from crossfell.draft.keys import REQUIRED, key
+from crossfell.draft.keys import REQUIRED, Table, key
+from crossfell.draft.workshop import Adhesive, Loom, Rates, Stock
 from crossfell.materials.counts import YarnCount
 
-_NOTHING: Mapping[str, Where] = MappingProxyType({})
-
-
-@dataclass(frozen=True, kw_only=True)
-class Table:
-    """What every table of the draft keeps beside its keys."""
-
-    where: Where = NOWHERE
-    given: Mapping[str, Where] = field(default_factory=lambda: _NOTHING)
+__all__ = [
+    "About",
+    "Adhesive",
+    "Band",
+    "Cross",
+    "Draft",
+    "Hang",
+    "Loom",
+    "Move",
+    "Rates",
+    "Rod",
+    "Roll",
+    "Shift",
+    "Span",
+    "Stock",
+    "Strip",
+    "Table",
+    "Turn",
+    "Unit",
+    "UnitKind",
+    "Wall",
+    "Warp",
+    "Woven",
+    "Yarn",
+]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -289,194 +306,6 @@ class Hang(Table):
         "length",
         "height of the lowest rod above the floor",
         source="common practice, no source",
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Loom(Table):
-    """[loom]: the maker's loom, usually in workshop.toml."""
-
-    hand: int = key(
-        4,
-        "count>0",
-        "neighbouring strips that one hand lifts at once",
-        source="common practice, no source",
-    )
-    lay_aside: bool = key(default=True, kind="yes", says="lifted strips can be laid aside")
-    fell_to_heddle_mm: float = key(
-        150.0, "length", "fell to heddle", source="common practice, no source: 100 to 150 mm"
-    )
-    heddle_to_back_mm: float = key(
-        600.0, "length", "heddle to back beam", source="common practice, no source: 400 to 700 mm"
-    )
-    back_to_weight_mm: float = key(
-        1200.0,
-        "length",
-        "back beam down to the weight, when hung",
-        source="common practice, no source",
-    )
-    wrap_rad: float = key(1.5707963267948966, "angle", "angle of the warp round the back beam")
-    friction: float = key(
-        0.25,
-        "number",
-        "yarn on the back beam",
-        source="from memory: linen or cotton on smooth steel 0.20 to 0.30",
-    )
-    howell_a: float | None = key(None, "number", "measured a of Howell's F = a N^n (N in newton)")
-    howell_power: float | None = key(None, "number", "measured n of Howell's F = a N^n")
-    beam_radius_mm: float = key(
-        20.0, "length", "radius of the back beam", source="common practice, no source"
-    )
-    rise_mm: float = key(
-        30.0,
-        "length",
-        "rise of the holes above level (up shed)",
-        source="common practice, no source: 25 to 45 mm",
-    )
-    sink_mm: float = key(
-        30.0,
-        "length",
-        "drop of the holes below level (down shed)",
-        source="common practice, no source",
-    )
-    shuttle_mm: float = key(
-        8.0,
-        "length",
-        "height of the shuttle",
-        source="common practice, no source: stick shuttle 6 to 10 mm",
-    )
-    shuttle_at_mm: float = key(
-        60.0,
-        "length",
-        "where the shuttle passes, from the fell",
-        source="common practice, no source",
-    )
-    batten_g: float = key(
-        1500.0,
-        "mass",
-        "moving mass of the batten without strips",
-        source="common practice, no source",
-    )
-    spring_n_per_mm: float = key(
-        0.6,
-        "number",
-        "stiffness of the batten springs together, N/mm",
-        source="common practice, no source",
-    )
-    opening_mm: float = key(
-        40.0, "length", "clearance of the opened batten", source="common practice, no source"
-    )
-    clamp_mm: float = key(
-        12.0, "length", "greatest thickness under the clamp", source="common practice, no source"
-    )
-    drop_mm: float = key(
-        900.0,
-        "length",
-        "travel of a weight from re-hang to let-off",
-        source="common practice, no source",
-    )
-    bobbin_g: float = key(
-        40.0, "mass", "mass of one empty bobbin", source="common practice, no source"
-    )
-    bobbin_holds_cm3: float = key(
-        120.0, "number", "yarn that a bobbin holds, cm³", source="common practice, no source"
-    )
-    weights: tuple[tuple[float, int], ...] = key(
-        (), "weights", 'weights she owns: ["250 g * 30"]; any size if nothing is said'
-    )
-    lean_limit_rad: float = key(
-        0.6108652381980153,
-        "angle",
-        "greatest lean of an open unit",
-        source="common practice, no source: 35 degrees",
-    )
-    alike: float = key(
-        0.05, "percent", "waste allowed to wind bobbins alike", source="common practice, no source"
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Adhesive(Table):
-    """[adhesive]."""
-
-    name: str = key("PVA dispersion", "text", "what it is")
-    parts: float = key(1.0, "number", "parts of adhesive by volume", source="common practice")
-    water: float = key(1.0, "number", "parts of water by volume", source="common practice")
-    uptake: float = key(
-        0.75,
-        "number",
-        "thinned liquid taken up, as a share of the yarn's mass",
-        source="common practice, no source: 0.5 to 1",
-    )
-    density: float = key(
-        1.05, "number", "density of the thinned liquid, g/cm³", source="common practice, no source"
-    )
-    solids: float = key(0.25, "percent", "solids of the thinned liquid", source="from memory")
-    touch_dry_min: float = key(40.0, "minutes", "touch dry", source="common practice: 20 to 60 min")
-    handle_min: float = key(
-        180.0, "minutes", "may be handled and unclamped", source="common practice: 2 to 4 h"
-    )
-    full_min: float = key(2880.0, "minutes", "full strength", source="common practice: 24 to 72 h")
-    price: float | None = key(None, "money", "price of one litre")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stock(Table):
-    """[stock]: rods and heddle to be cut from."""
-
-    rod_length_mm: float = key(
-        2000.0, "length", "length of a rod as sold", source="common practice: 1, 2 or 3 m"
-    )
-    heddle_length_mm: float = key(
-        600.0, "length", "width of a rigid heddle as sold", source="common practice, no source"
-    )
-    kerf_mm: float = key(1.5, "length", "width of a cut", source="common practice: 1 to 2 mm")
-    overhang_mm: float = key(
-        15.0,
-        "length",
-        "rod beyond the outermost units, at each side",
-        source="common practice, no source",
-    )
-    rods: tuple[str, ...] = key((), "texts", 'in stock: ["steel 3: 2000 * 4", "steel 6: 740 * 1"]')
-    heddles: tuple[float, ...] = key((), "lengths", "pieces of heddle in stock")
-    rod_price: tuple[str, ...] = key((), "texts", 'price of a whole rod: ["steel 3: 6.40"]')
-    heddle_price: float | None = key(None, "money", "price of a whole heddle")
-    spare_units: int = key(0, "count", "spare bobbins and strips")
-    spare_rods: int = key(0, "count", "spare rods of each kind")
-    keep_mm: float = key(
-        100.0, "length", "shortest off-cut worth keeping", source="common practice, no source"
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Rates(Table):
-    """[rates]: what an hour and the rest cost."""
-
-    currency: str = key("EUR", "text", "currency")
-    minor: int = key(2, "count", "decimals of the currency")
-    rounding: str = key("half up", "one-of:half up|half even", "how a line is rounded")
-    hour: float = key(30.0, "money", "one hour of work", source="invented; set your own")
-    waste: float = key(0.05, "percent", "waste on materials", source="common practice, no source")
-    overhead: float = key(
-        0.15, "percent", "overhead on materials and work", source="common practice, no source"
-    )
-    profit: float = key(
-        0.10,
-        "percent",
-        "profit, on cost (markup) or on price (margin)",
-        source="common practice, no source",
-    )
-    profit_on: str = key("cost", "one-of:cost|price", "cost: a markup; price: a margin")
-    tax: float = key(0.0, "percent", "tax on the net price")
-    delivery: float = key(0.0, "money", "delivery, net")
-    installation: float = key(0.0, "money", "installation, net")
-    deposit: float = key(0.4, "percent", "deposit", source="common practice: 30 to 50 %")
-    valid_days: int = key(60, "count", "days that a quote is valid", source="common practice")
-    learning: float = key(
-        1.0,
-        "number",
-        "learning rate of repeated units: 0.9 is 90 %",
-        source="from memory: 85 to 95 % for handwork; 1 is none",
     )
 
 
