@@ -18,6 +18,7 @@ from crossfell.paths.model import Paths
 from crossfell.paths.stage import paths_of
 from crossfell.plan.amounts import Amounts, amounts_of
 from crossfell.plan.model import Plan
+from crossfell.plan.own_minutes import unknown_minutes
 from crossfell.plan.quote import Quote, quote_of
 from crossfell.plan.steps import plan_of
 from crossfell.plan.winding import WindingPlan, winding_plan
@@ -112,6 +113,7 @@ class Piece:
         return most_serious_first(
             (
                 *self.draft.notes,
+                *unknown_minutes(self.draft),
                 *self.order.notes,
                 *self.paths.notes,
                 *hold_notes(self.draft, self.holds),

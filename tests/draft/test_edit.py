@@ -18,7 +18,7 @@ from crossfell.draft.script import opened, spliced
 
 EXAMPLES = [path.read_text() for path in sorted(Path("examples").glob("*/*.toml"))]
 QUICK = (Phase.explicit, Phase.reuse, Phase.generate)  # a failing draft is short enough to read
-PLENTY = settings(max_examples=30, deadline=None, phases=QUICK)
+PLENTY = settings(max_examples=20, deadline=None, phases=QUICK)
 
 
 def values(text):

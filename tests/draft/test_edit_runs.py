@@ -21,7 +21,7 @@ from crossfell.draft.reader import read_draft
 TIDELINE = Path("examples/02-tideline/tideline.toml").read_text()
 EXAMPLES = [path.read_text() for path in sorted(Path("examples").glob("*/*.toml"))]
 QUICK = settings(
-    max_examples=30, deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate)
+    max_examples=20, deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate)
 )
 
 
