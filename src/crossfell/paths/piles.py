@@ -8,6 +8,8 @@ Source: derived. Checked: tests/paths/test_piles.py, against a fine grid.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from crossfell.order.model import Floats, Ints
@@ -15,7 +17,7 @@ from crossfell.paths.meetings import Meetings
 
 INSIDE = 0.98  # of the way from the middle of the shared field to its corner
 CORNERS = ((1, 1), (1, -1), (-1, 1), (-1, -1))
-AT_ONCE = 2_000_000  # numbers looked at in one go
+AT_ONCE = 50_000  # points looked at in one go
 Spot = tuple[int, float, float]  # units that lie there, x (mm), share of the height
 
 
@@ -29,26 +31,73 @@ def piles_of(
     """
     thickest = np.max(thick_mm, axis=1, initial=0.0)
     spots: list[Spot | None] = [None] * len(thick_mm)
-    span, at, x = _looked_at(meetings, x_mm, width_mm / 2)
-    rows = max(AT_ONCE // max(len(width_mm), 1), 1)
-    for start in range(0, len(span), rows):
-        part = slice(start, start + rows)
-        k, here = span[part], at[part, None]
-        lines = (1 - here) * x_mm[k] + here * x_mm[k + 1]
-        covers = np.abs(lines - x[part, None]) < width_mm / 2
-        pile = (covers * thick_mm[k]).sum(axis=1)
+    point = _looked_at(meetings, x_mm, width_mm / 2)
+    met = _Met(meetings, len(width_mm))
+    for start in range(0, len(point.span), AT_ONCE):
+        part = point.part(slice(start, start + AT_ONCE))
+        pile, count = _piled(part, met, x_mm, width_mm, thick_mm)
         order = np.argsort(-pile, kind="stable")
-        for which in order[np.unique(k[order], return_index=True)[1]].tolist():
-            own = int(k[which])
-            if spots[own] is None or pile[which] > thickest[own]:
-                thickest[own] = pile[which]
-                count = int(covers[which].sum())
-                spots[own] = (count, float(x[part][which]), float(at[part][which]))
+        for which in order[np.unique(part.span[order], return_index=True)[1]].tolist():
+            k = int(part.span[which])
+            if spots[k] is None or pile[which] > thickest[k]:
+                thickest[k] = pile[which]
+                spots[k] = (int(count[which]), float(part.x[which]), float(part.at[which]))
     return thickest, tuple(spots)
 
 
-def _looked_at(meetings: Meetings, x_mm: Floats, half: Floats) -> tuple[Ints, Floats, Floats]:
-    """Span, height (share) and x (mm) of the middle and inner corners of each shared field."""
+@dataclass(frozen=True)
+class _Points:
+    """Spots to look at: span, a unit that lies there, height (share), x (mm)."""
+
+    span: Ints
+    unit: Ints
+    at: Floats
+    x: Floats
+
+    def part(self, which: slice) -> _Points:
+        return _Points(self.span[which], self.unit[which], self.at[which], self.x[which])
+
+
+class _Met:
+    """Whom each unit meets in each span."""
+
+    def __init__(self, meetings: Meetings, units: int) -> None:
+        line = np.concatenate((meetings.over, meetings.under)) + units * np.tile(meetings.span, 2)
+        other = np.concatenate((meetings.under, meetings.over))
+        order = np.argsort(line, kind="stable")
+        lines = units * len(meetings.bends)
+        self.units, self.other = units, other[order]
+        self.first = np.searchsorted(line[order], np.arange(lines + 1))
+
+    def of(self, span: Ints, unit: Ints) -> tuple[Ints, Ints]:
+        """For all (span, unit) one after another: which of them, and a unit that it meets."""
+        line = span * self.units + unit
+        count = self.first[line + 1] - self.first[line]
+        which = np.repeat(np.arange(len(line)), count)
+        step = np.arange(len(which)) - np.repeat(np.cumsum(count) - count, count)
+        return which, self.other[self.first[line][which] + step]
+
+
+def _piled(
+    point: _Points, met: _Met, x_mm: Floats, width_mm: Floats, thick_mm: Floats
+) -> tuple[Floats, Ints]:
+    """Thickness and number of units at each point: the unit there, and those it meets.
+
+    Units that lie apart at both bands and do not change sides lie apart all the way.
+    """
+    which, other = met.of(point.span, point.unit)
+    k, at = point.span[which], point.at[which]
+    line = (1 - at) * x_mm[k, other] + at * x_mm[k + 1, other]
+    there = np.abs(line - point.x[which]) < width_mm[other] / 2
+    which, other = which[there], other[there]
+    size = len(point.span)
+    more = np.bincount(which, thick_mm[point.span[which], other], minlength=size)
+    own = thick_mm[point.span, point.unit]
+    return own + more, 1 + np.bincount(which, minlength=size)
+
+
+def _looked_at(meetings: Meetings, x_mm: Floats, half: Floats) -> _Points:
+    """The middle and the inner corners of each field that two ribbons share."""
     k, a, b = meetings.span, meetings.over, meetings.under
     start = x_mm[k, a] - x_mm[k, b]
     apart = x_mm[k + 1, a] - x_mm[k + 1, b] - start
@@ -63,4 +112,4 @@ def _looked_at(meetings: Meetings, x_mm: Floats, half: Floats) -> tuple[Ints, Fl
         corner_at = np.minimum(np.maximum(corner_at, 0.0), 1.0)
         heights.append(at + INSIDE * (corner_at - at))
         places.append(below + heights[-1] * way + INSIDE * sign_a * half[a])
-    return np.tile(k, 5), np.concatenate(heights), np.concatenate(places)
+    return _Points(np.tile(k, 5), np.tile(a, 5), np.concatenate(heights), np.concatenate(places))
