@@ -65,8 +65,13 @@ def _slack(piece: Piece) -> str:
         return "no unit hangs slack in any span"
     return (
         f"{slack} of {piece.hung.slack.size} units in their spans carry nothing; "
-        f"the loosest end is {longest:.2g} mm too long"
+        f"the loosest end is {_little(longest, piece.draft.measure)} too long"
     )
+
+
+def _little(value_mm: float, measure: str) -> str:
+    """A length of less than a millimetre."""
+    return f"{value_mm / 25.4:.2g} in" if measure == "in" else f"{value_mm:.2g} mm"
 
 
 def _points(piece: Piece) -> Table:

@@ -139,8 +139,8 @@ def shopping(piece: Piece) -> Sheet:
               f"{_money(piece, amounts.price)}."),
         table,
         Heading(text="Cutting"),
-        Words(text=f"Every cut takes {draft.stock.kerf_mm:g} mm. Grey is a piece, white is left "
-              "over."),
+        Words(text=f"Every cut takes {written(draft.stock.kerf_mm, measure)}. Grey is a "
+              "piece, white is left over."),
     ]  # fmt: skip
     for need in amounts.rods:
         blocks += _cuts(piece, f"rod {need.rod.label} mm", need.plan)

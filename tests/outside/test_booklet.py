@@ -1,0 +1,152 @@
+"""Everything that is printed, read by others: pages, letters, contrast, titles, lists.
+
+Sources: ISO 216 and ANSI/ASME Y14.1 (sizes of paper); pypdf (reads page boxes, fonts, text and the
+colours that text is set in); WCAG 2.2, success criterion 1.4.3 (contrast of at least 4.5 : 1);
+RFC 4180 and Python's csv (lists).
+"""
+
+import csv
+from functools import lru_cache
+from io import BytesIO, StringIO
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from crossfell.draft.files import read_file
+from crossfell.draft.reader import read_draft
+from crossfell.drawings.colour import contrast, hex_from_linear
+from crossfell.papers.make import PARTS
+from crossfell.piece import Piece
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+BOOKS = ("papers", "cards", "labels", "client", "handover", "quote", "cards-large")
+MM = 25.4 / 72
+HOSTILE = '#let a = 1; $x$ *b* _c_ "d" <e> @f `g` Čaj שלום مد'
+
+
+@lru_cache
+def piece(paper="A4", measure="mm", title="First Light"):
+    text = read_file(next((EXAMPLES / "01-first-sampler").glob("*.toml"))).text
+    said = title.replace("\\", "\\\\").replace('"', '\\"')
+    text = text.replace('"First Light"', f'"{said}"\npaper = "{paper}"')
+    if measure == "in":  # the same piece, its lengths written in inches
+        text = text.replace('measure = "mm"', 'measure = "in"').replace(
+            "pitch = 28", 'pitch = "28 mm"'
+        )
+        text = text.replace('"steel 3"', '"steel 3 mm"')
+        for height in (120, 150):
+            text = text.replace(f"height = {height}\n", f'height = "{height} mm"\n')
+        text = text.replace("width = 400, height = 900", 'width = "400 mm", height = "900 mm"')
+    made = Piece(read_draft(text))
+    assert made.computable, [note.message for note in made.notes]
+    return made
+
+
+@lru_cache
+def book(name, paper="A4", measure="mm", title="First Light"):
+    files = PARTS[name](piece(paper, measure, title))
+    content = next(content for file, _, content in files if file.endswith(".pdf"))
+    return content() if callable(content) else content
+
+
+def reader(*which):
+    return PdfReader(BytesIO(book(*which)))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", BOOKS)
+def test_pages_have_the_size_of_the_paper(name, paper):
+    for page in reader(name, paper).pages:
+        size = sorted((float(page.mediabox.width) * MM, float(page.mediabox.height) * MM))
+        assert size == pytest.approx(sorted(PAPERS[paper]), abs=0.05)
+
+
+@pytest.mark.parametrize("name", BOOKS)
+def test_every_font_is_embedded_and_one_of_ours(name):
+    for page in reader(name).pages:
+        for font in page["/Resources"].get("/Font", {}).values():
+            inner = font.get_object()["/DescendantFonts"][0].get_object()
+            assert any(ours in inner["/BaseFont"] for ours in ("AtkinsonHyperlegible", "NotoSans"))
+            descriptor = inner["/FontDescriptor"]
+            assert "/FontFile2" in descriptor or "/FontFile3" in descriptor
+
+
+def text_colours(page):
+    """Colours that text is painted in on a page, #rrggbb."""
+    fills, found = [(0.0,)], set()
+
+    def look(operator, operands, _cm, _tm):
+        if operator == b"q":
+            fills.append(fills[-1])
+        elif operator == b"Q" and len(fills) > 1:
+            fills.pop()
+        elif operator in {b"scn", b"sc", b"rg", b"g"}:
+            pattern = any(isinstance(value, str) for value in operands)
+            fills[-1] = () if pattern else tuple(float(value) for value in operands)
+        elif operator in {b"Tj", b"TJ"}:
+            found.add(fills[-1])
+
+    page.extract_text(visitor_operand_before=look)
+    out = set()
+    assert () not in found, "text in a pattern"
+    for fill in found:
+        parts = fill * 3 if len(fill) == 1 else fill
+        out.add("#{:02x}{:02x}{:02x}".format(*(round(255 * part) for part in parts)))
+    return out
+
+
+@pytest.mark.parametrize("name", BOOKS)
+def test_all_text_stands_out_from_its_paper(name):
+    """On white; white letters stand on the ink of black labels and of strips that lie back."""
+    ink = "#1d1b18"
+    colours = set().union(*(text_colours(page) for page in reader(name).pages))
+    assert colours
+    for colour in colours:
+        ground = ink if colour == "#ffffff" else "#ffffff"
+        assert contrast(colour, ground) >= 4.5, colour
+        if colour == ink:  # bold names of what is new stand on grey
+            assert contrast(colour, hex_from_linear((0.64, 0.64, 0.64))) >= 4.5
+
+
+@pytest.mark.parametrize("name", BOOKS)
+def test_every_page_has_title_version_and_page_of_pages(name):
+    if name == "labels":
+        pytest.skip("a sheet of label stock has room for labels only; each says the draft")
+    pages = reader(name).pages
+    for number, page in enumerate(pages, 1):
+        text = page.extract_text()
+        assert "First Light" in text
+        assert f"{number} of {len(pages)}" in text
+        assert "draft " in text
+
+
+@pytest.mark.parametrize("name", [book for book in BOOKS if book != "labels"])
+def test_a_hostile_title_prints_as_it_is(name):
+    text = reader(name, "A4", "mm", HOSTILE).pages[0].extract_text()
+    flat = " ".join(text.split())
+    assert '#let a = 1; $x$ *b* _c_ "d" <e> @f `g` Čaj' in flat
+    assert "\ufffd" not in flat
+
+
+def test_inches_are_not_mixed_with_millimetres():
+    for name in ("client", "handover", "papers"):
+        for page in reader(name, "Letter", "in").pages:
+            said = page.extract_text()
+            assert " kg" not in said
+            words = said.replace("steel 3 mm", "").replace("3 mm,", "")
+            assert " mm" not in words, [line for line in words.splitlines() if " mm" in line]
+
+
+def test_lists_read_as_tables_elsewhere():
+    for name in ("papers", "labels", "handover", "quote"):
+        for file, _, content in PARTS[name](piece()):
+            if not file.endswith(".csv"):
+                continue
+            data = content() if callable(content) else content
+            text = data.decode("utf-8-sig")
+            assert text.count("\r\n") >= 2  # RFC 4180: lines end in CR LF
+            rows = list(csv.DictReader(StringIO(text), strict=True))
+            assert rows
+            assert all(None not in row and None not in row.values() for row in rows), file
