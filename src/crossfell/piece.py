@@ -21,6 +21,7 @@ from crossfell.plan.model import Plan
 from crossfell.plan.own_minutes import unknown_minutes
 from crossfell.plan.quote import Quote, quote_of
 from crossfell.plan.steps import plan_of
+from crossfell.plan.weighed import Weighed, weighed
 from crossfell.plan.winding import WindingPlan, winding_plan
 from crossfell.plan.woven import AsWoven, as_woven
 from crossfell.statics.model import Hung
@@ -85,6 +86,11 @@ class Piece:
     def plan(self) -> Plan:
         """What to do, step by step."""
         return plan_of(self.draft, self.order, self.paths, self.amounts)
+
+    @cached_property
+    def weighed(self) -> Weighed:
+        """What it will weigh when it hangs."""
+        return weighed(self.draft, self.paths, self.amounts)
 
     @cached_property
     def winding(self) -> WindingPlan:

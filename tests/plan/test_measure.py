@@ -66,6 +66,7 @@ def test_every_trial_gives_a_line_that_the_reader_takes():
         "hank": {"length": "20 m", "mass": "4.1 g", "yarn": "s"},
         "stretch": {"length": "1 m", "load": "2 N", "longer": "1.6 mm", "tex": "205", "yarn": "s"},
         "slip": {"light": "100 g", "heavy": "150 g", "wrap": "90 deg"},
+        "slips": {"pairs": "20/28, 100/138, 600/800", "radius": "20 mm", "wrap": "90 deg"},
         "band": {"height": "11 mm", "end": "13 mm"},
     }
     assert set(given_readings) == {one.name for one in TRIALS}

@@ -83,6 +83,7 @@ def _about(piece: Piece) -> Facts:
         "width": rounded(piece.paths.width_total_mm),
         "height": rounded(piece.paths.height_total_mm),
         "woven_from": piece.draft.about.woven_from,
+        **workroom.mass(piece),
     }
 
 

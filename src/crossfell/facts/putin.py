@@ -10,6 +10,7 @@ from crossfell.facts.given import of as _of
 from crossfell.facts.putin_workroom import (
     HANGING,
     loom,
+    mass,
     money,
     of_span,
     of_unit,
@@ -28,6 +29,8 @@ def put_in(piece: Piece, way: str) -> Given:
 
 def _piece(piece: Piece, parts: list[str]) -> Given:
     draft, paths = piece.draft, piece.paths
+    if parts[1].startswith("mass"):
+        return mass(piece)
     if parts[1] == "width":
         return _join(
             ([("places", str(draft.place_count))], []), _of(draft.warp, "pitch_mm", "order")

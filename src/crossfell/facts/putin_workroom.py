@@ -11,7 +11,8 @@ from crossfell.materials.yarn import breaking_n, diameter_mm, stiffness_n
 from crossfell.piece import Piece
 
 HANGING = {
-    "hung", "share", "fell_least", "fell_most", "left", "on_bobbin", "bobbin_volume", "runs_out",
+    "mass", "hung", "share", "fell_least", "fell_most", "left", "on_bobbin", "bobbin_volume",
+    "runs_out",
 }  # fmt: skip
 
 
@@ -46,6 +47,10 @@ def of_unit(piece: Piece, u: int, what: str) -> Given:
     """What hangs on a unit and what is left on its bobbin."""
     draft, wound = piece.draft, piece.bobbins.windings[u]
     kind = draft.kinds[draft.units[u].kind]
+    if what == "mass":
+        values = [("path", f"{wound.path_mm:g} mm"), ("take-up", f"{wound.takeup_mm:g} mm")]
+        tex = [(name, f"{draft.yarns[name].count.tex:g} tex") for name, _, _ in wound.by_yarn]
+        return join(([*values, *tex], []), of(kind, "ends_text"))
     if what in {"left", "on_bobbin", "bobbin_volume"}:
         values = [("wound", f"{wound.total_mm:g} mm"), ("ends", str(wound.ends))]
         values += [("fell to bobbin", f"{free_length_mm(draft.loom):g} mm")]
@@ -78,6 +83,17 @@ def of_span(piece: Piece, k: int, what: str) -> Given:
               ("height", f"{span.height_mm:g} mm"),
               ("forces found to", f"{piece.paths.pressing.residual:.1e}")]  # fmt: skip
     return join((values, lines), of(piece.draft.loom, "lean_limit_rad"))
+
+
+def mass(piece: Piece) -> Given:
+    """Parts of the finished piece."""
+    whole = piece.weighed
+    values = [
+        ("units", f"{whole.units_g.sum():.1f} g"), ("weft", f"{whole.weft_g:.1f} g"),
+        ("rods", f"{whole.rods_g:.1f} g"), ("dry adhesive", f"{whole.adhesive_g:.1f} g"),
+        ("from a dry room to a damp one", f"{whole.damp_g:.1f} g"),
+    ]  # fmt: skip
+    return join((values, []), of(piece.draft.adhesive, "solids", "density", "uptake"))
 
 
 def winding(piece: Piece, parts: list[str]) -> Given:

@@ -77,6 +77,7 @@ def of_unit(piece: Piece, u: int) -> Facts:
     """What hangs on one unit, what the fell feels, what is left on its bobbin."""
     loom, bobbins = piece.loom, piece.bobbins
     return {
+        "mass": rounded(piece.weighed.units_g[u]),
         "hung": rounded(loom.handed.mass_g[u]),
         "share": rounded(loom.handed.share[u]),
         "fell_least": rounded(loom.least_n[u]),
@@ -95,6 +96,16 @@ def of_span(piece: Piece, k: int) -> Facts:
         "pile": rounded(piece.paths.pile_mm[k]),
         "lean_in_space": rounded(math.atan(steep / piece.draft.spans[k].height_mm)),
         "least_height": rounded(steep / math.tan(piece.draft.loom.lean_limit_rad)),
+    }
+
+
+def mass(piece: Piece) -> Facts:
+    """What the finished piece weighs."""
+    whole = piece.weighed
+    return {
+        "mass": rounded(whole.total_g),
+        "mass_low": rounded(whole.low_g),
+        "mass_high": rounded(whole.high_g),
     }
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from crossfell.base.quantities import NotAQuantity, read_quantity
+from crossfell.loom.tension import GRAVITY
 from crossfell.plan import measure
 from crossfell.plan.measure import Measured
 
@@ -110,6 +111,22 @@ TRIALS = (
         compute=measure.slip,
     ),
     Trial(
+        name="slips",
+        gives="Howell's law of friction, when loads differ much",
+        do=(
+            "Do as for slip, with three loads or more, from the lightest unit to the heaviest.",
+            "Keep weights low and tethered, hands and feet away from under them.",
+        ),
+        readings=(
+            Reading(name="pairs", asks="Lighter / heavier, in g: 100/150, 500/720", kind="pairs"),
+            Reading(name="radius", asks="Radius of the beam", kind="length", default="20 mm"),
+            Reading(
+                name="wrap", asks="Angle of the yarn round the beam", kind="angle", default="90 deg"
+            ),
+        ),
+        compute=measure.howell,
+    ),
+    Trial(
         name="band",
         gives="height and take-up of a band",
         do=(
@@ -150,9 +167,12 @@ def answered(which: Trial, readings: Mapping[str, str]) -> Measured:
     return which.compute(*values)
 
 
-def _value(text: str, kind: str) -> float | str:
+def _value(text: str, kind: str) -> object:
     if kind == "name":
         return text
+    if kind == "pairs":
+        rows = [row.split("/") for row in text.split(",")]
+        return [(float(a) * GRAVITY / 1000, float(b) * GRAVITY / 1000) for a, b in rows]
     return float(text) if kind == "number" else read_quantity(text, kind)
 
 
