@@ -170,9 +170,9 @@ def _notes_on_joints(draft: Draft, joints: tuple[Joint, ...], names: tuple[str, 
 def _notes_on_turns(draft: Draft, spans: list[SpanOrder]) -> list[Note]:
     net = sum((span.half_turns for span in spans), start=np.zeros(len(draft.units), np.int64))
     notes = []
-    for unit, turns in zip(draft.units, net.tolist(), strict=True):
+    for u, (unit, turns) in enumerate(zip(draft.units, net.tolist(), strict=True)):
         if abs(turns) >= TURNS_PILE_UP:
-            last = max(span.number for span in spans if span.half_turns[draft.units.index(unit)])
+            last = max(span.number for span in spans if span.half_turns[u])
             notes.append(
                 doubt(
                     "turns-pile-up",
