@@ -10,7 +10,7 @@ import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
@@ -51,13 +51,18 @@ def rules() -> dict[str, dict[str, str]]:
 
 def can_be_asked(piece: Piece) -> list[str]:
     """Every way that `because` answers, in the order of the facts."""
-    return [way for way, _ in leaves(facts_of(piece)) if kind_of(way) in rules()]
+    return [way for way in _ways(piece) if kind_of(way) in rules()]
+
+
+@lru_cache(maxsize=1)
+def _ways(piece: Piece) -> dict[str, Any]:
+    """Every value of a piece by its way; kept for the next question about the same piece."""
+    return dict(leaves(facts_of(piece)))
 
 
 def because(piece: Piece, what: str) -> Because | Unknown:
     """Explain one number."""
-    facts = facts_of(piece)
-    ways = dict(leaves(facts))
+    ways = _ways(piece)
     way = what.strip()
     if way not in ways or kind_of(way) not in rules():
         known = [known for known in ways if kind_of(known) in rules()]
