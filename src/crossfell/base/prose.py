@@ -79,6 +79,7 @@ PROSE: dict[str, Sentence] = {
     "larger-than-the-wall": Sentence(
         "the piece is larger than its wall",
         "it is {need} {side}; the wall has {free}",
+        "fewer or lower spans, fewer units or a smaller `pitch`; or another `wall` in [piece]",
     ),
     "leans-too-far": Sentence(
         "unit {unit} leans {lean}° in span {span}",
@@ -255,6 +256,7 @@ PROSE: dict[str, Sentence] = {
     "strip-too-wide": Sentence(
         "strip {strip} cannot be cut",
         "it is {need} wide; a heddle as sold is {stock} (`heddle_length` in [stock])",
+        "a narrower strip, or a longer heddle and its length in [stock]",
     ),
     "swings": Sentence(
         "span {span} swings when the piece is cut down",
@@ -268,17 +270,24 @@ PROSE: dict[str, Sentence] = {
     ),
     "too-large": Sentence(
         "this draft is too large to be read",
-        "{letters} letters; the most is {most}",
+        "{letters:,} letters; the most is {most:,}",
         "figures and `plait` say the same in less",
     ),
     "too-many-moves": Sentence(
         "these moves are too many",
-        "written out they are more than {most}",
+        "written out they are more than {most:,}",
+        "is a figure laid within a figure more often than meant?",
     ),
     "too-many-places": Sentence(
-        "the warp has too many places", "{places} up to here; the most is {most}"
+        "the warp has too many places",
+        "{places:,} up to here; the most is {most:,}",
+        "a count such as `a*60` lines up sixty units; look at the counts before this one",
     ),
-    "too-many-spans": Sentence("the draft has too many spans", "{spans} spans; the most is {most}"),
+    "too-many-spans": Sentence(
+        "the draft has too many spans",
+        "{spans:,} spans; the most is {most:,}",
+        "a piece of that height is made of several drafts",
+    ),
     "too-much-tension": Sentence(
         "an end of {yarn} is strained",
         "up to {tension} N at the fell; it breaks at {breaking} N or more; usual limit {share}",

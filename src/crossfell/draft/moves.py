@@ -11,8 +11,8 @@ from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
-from crossfell.base.nearest import nearest
 from crossfell.base.quantities import NotAQuantity, read_quantity
+from crossfell.draft.slips import meant_by
 
 MOST_TURNS = 1_000  # half turns in one move; no yarn takes more
 KEYWORDS = (
@@ -186,33 +186,21 @@ def _times(node: Any) -> int:
     return 2 if str(node.children[0]) == "twice" else int(node.children[0])
 
 
-_SAYS = {
-    "COUNT": "a place",
-    "OVER": "`over`",
-    "UNDER": "`under`",
-    "NAME": "the name of a figure",
-    "MINUS": "`-`",
-    "COMMA": "`,`",
-    "LENGTH": "a length",
-    "$END": "the end of the line",
-}
-
-
 def _unread(line: str, problem: Any) -> Unread:
     at_end = getattr(getattr(problem, "token", None), "type", "") == "$END"
     column = len(line) if at_end else max(problem.column - 1, 0)
-    end = column
-    while end < len(line) and (line[end].isalnum() or line[end] in "_'"):
-        end += 1
-    found = line[column:end] or line[column : column + 1]
-    names = getattr(problem, "accepts", None) or getattr(problem, "expected", None)
-    names = names or getattr(problem, "allowed", None) or set()
-    near = nearest(found, KEYWORDS) if found.isalpha() else None
-    if near:
-        expected = f"did you mean `{near}`?"
-    else:
-        options = sorted({_SAYS.get(name, f"`{name.lower()}`") for name in names})
-        expected = (
-            f"here can stand {', '.join(options)}" if options else "nothing more can stand here"
-        )
-    return Unread(column, max(end - column, 1), found or "the end of the line", expected)
+    guess = meant_by(line, column, KEYWORDS, _reads)
+    length = max(len(guess.found), 1)
+    return Unread(guess.column, length, guess.found or "the end of the line", guess.expected)
+
+
+def _reads(text: str) -> bool:
+    """Whether a text is one move or more."""
+    from lark import UnexpectedInput
+
+    try:
+        moves = [_sensible(_move(node)) for node in _grammar().parse(text).children]
+    except (UnexpectedInput, NotAQuantity):
+        return False
+    named = [move.name for move in moves if isinstance(move, FigureText)]
+    return bool(moves) and not set(named) & set(KEYWORDS)
