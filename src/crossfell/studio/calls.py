@@ -169,7 +169,7 @@ class Calls:
 
     def drag(self, asked: Asked) -> Told:
         """What would happen if the selection were dropped here; nothing is kept."""
-        draft, view = self._computable(asked), _view(asked)
+        draft, view, style = self._computable(asked), _view(asked), _style(asked)
         piece = draft.piece
         chosen = selection_within(piece, _selection(asked))
         if "by" in asked:
@@ -180,7 +180,8 @@ class Calls:
             return {"by": 0}
         over = bool(asked.get("over", True))
         return draft.once(
-            (view, chosen, by, over), lambda: self._dragged(draft, view, chosen, by, over=over)
+            (view, style, chosen, by, over),
+            lambda: self._dragged(draft, (view, style), chosen, by, over=over),
         )
 
     def drag_band(self, asked: Asked) -> Told:
@@ -190,9 +191,9 @@ class Calls:
         return band_dragged(draft.piece, _view(asked), _whole(asked, "band"), from_y, to_y)
 
     def _dragged(
-        self, draft: OpenDraft, view: str, chosen: Selection, by: int, *, over: bool
+        self, draft: OpenDraft, look: tuple[str, str], chosen: Selection, by: int, *, over: bool
     ) -> Told:
-        piece = draft.piece
+        piece, (view, style) = draft.piece, look
         wanted = self._drag_edit(piece, view, chosen, by, over=over)
         edit = edit_of(wanted, piece)
         after = draft.tried(edit.change)
@@ -201,6 +202,7 @@ class Calls:
             first = next(n for n in after.notes if n.severity is Severity.ERROR)
             return told | {"refused": first.message, "edit": None}
         told["numbers"] = quick_numbers(after)
+        told["slices"] = [asdict(part) for part in draft.slices(view, style, after)]
         told["ghost"] = outlines(after, view_of(after, view), chosen.span, units_of(piece, chosen))
         now = view_of(piece, view)
         step = -by if now.flip_x else by
@@ -277,11 +279,11 @@ class Calls:
 
     def make(self, asked: Asked) -> Told:
         """Make pictures, papers and facts beside the draft."""
-        from crossfell.papers.make import PARTS, make_all
+        from crossfell.papers.make import PARTS, USUAL, make_all
 
         draft = self._computable(asked)
         folder = draft.path.with_suffix(".made")
-        wanted = [str(part) for part in asked.get("parts") or PARTS if part in PARTS]
+        wanted = [str(part) for part in asked.get("parts") or USUAL if part in PARTS]
         made = make_all(draft.piece, folder, wanted)
         return {"files": [{"file": path.relative_to(folder).as_posix(), "says": says}
                           for path, says in made]}  # fmt: skip

@@ -13,6 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from crossfell.base.notes import Severity
 from crossfell.draft.model import Draft
@@ -24,6 +25,8 @@ from crossfell.studio.journal import Journal, State
 from crossfell.studio.merge import merged
 
 MOST_ANSWERS = 200
+MOST_LATELY = 6
+Look = tuple[str, str]  # view and style
 Change = Callable[[str], str]
 
 
@@ -72,10 +75,10 @@ class OpenDraft:
         self.lock = threading.RLock()
         self.fault = ""
         self._workshop: tuple[str, str] | None = None
-        self._slices_of: Piece | None = None
         self._answers_of: Piece | None = None
         self._answers: dict[object, dict[str, Any]] = {}
-        self._slices: dict[tuple[str, str], tuple[Slice, ...]] = {}
+        self._slices: WeakKeyDictionary[Piece, dict[Look, tuple[Slice, ...]]] = WeakKeyDictionary()
+        self._lately: dict[tuple[str, str], Piece] = {}  # by text and workshop: the last few
         state = desk.journal.current(name)
         text = self._on_disk()
         if text is None:
@@ -94,15 +97,16 @@ class OpenDraft:
         """The text as it stands."""
         return self.state.text
 
-    def slices(self, view: str, style: str) -> tuple[Slice, ...]:
-        """The slices of a view of the piece as it stands; worked out once."""
+    def slices(self, view: str, style: str, piece: Piece | None = None) -> tuple[Slice, ...]:
+        """The slices of a view of the piece as it stands, or as tried; worked out once."""
         with self.lock:
-            if self._slices_of is not self.piece:
-                self._slices_of, self._slices = self.piece, {}
-            found = self._slices.get((view, style))
-            if found is None:
-                found = self._slices[view, style] = slices_of(self.piece, view, style)
-            return found
+            return self._slices_of_piece(piece or self.piece, view, style)
+
+    def _slices_of_piece(self, piece: Piece, view: str, style: str) -> tuple[Slice, ...]:
+        kept = self._slices.setdefault(piece, {})
+        if (view, style) not in kept:
+            kept[view, style] = slices_of(piece, view, style)
+        return kept[view, style]
 
     def look(self) -> bool:
         """See whether another program changed the draft or the workshop; True when it did."""
@@ -155,8 +159,18 @@ class OpenDraft:
             return self._answers[key]
 
     def tried(self, change: Change) -> Piece:
-        """The piece as it would be after a change; nothing is kept."""
-        return self._computed(change(self.text))
+        """The piece as it would be after a change; the draft stays as it is."""
+        with self.lock:
+            return self._computed(change(self.text))
+
+    def slice_keyed(self, view: str, style: str, number: int, key: str) -> Piece | None:
+        """The piece, as it stands or as it was lately tried, of which this is a slice."""
+        with self.lock:
+            for piece in (self.piece, *reversed(self._lately.values())):
+                slices = self._slices_of_piece(piece, view, style) if piece.computable else ()
+                if number < len(slices) and slices[number].key == key:
+                    return piece
+        return None
 
     def undo(self) -> bool:
         """Go back by one edit."""
@@ -202,12 +216,19 @@ class OpenDraft:
         return _errors(piece.draft) > 0 and had == 0
 
     def _computed(self, text: str) -> Piece:
+        """The piece of a text; a text that was tried a moment ago is not worked out again."""
         workshop = self._read_workshop()
         self._workshop = workshop
-        if workshop is None:
-            return Piece(read_draft(text, file=self.path.name))
-        behind, name = workshop
-        return Piece(read_draft(text, file=self.path.name, workshop=behind, workshop_file=name))
+        behind, name = workshop or (None, "workshop.toml")
+        key = (text, behind or "")
+        piece = self._lately.pop(key, None)
+        if piece is None:
+            draft = read_draft(text, file=self.path.name, workshop=behind, workshop_file=name)
+            piece = Piece(draft)
+        self._lately[key] = piece
+        while len(self._lately) > MOST_LATELY:
+            self._lately.pop(next(iter(self._lately)))
+        return piece
 
     def _read_workshop(self) -> tuple[str, str] | None:
         path = self._desk.folder.workshop_of(self.path)

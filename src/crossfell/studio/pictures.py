@@ -33,14 +33,20 @@ def slice_answer(desk: Desk, request: Request) -> Response:
     """One slice of a picture."""
     draft, view, style = _asked(desk, request)
     number, fine = int(request.path_params["number"]), request.query_params.get("fine") != "0"
-    piece = draft.piece
-    slices = draft.slices(view, style)
+    key = request.query_params.get("v", "")
+    piece = draft.slice_keyed(view, style, number, key)
+    keep = piece is not None
+    piece = piece or draft.piece
+    slices = draft.slices(view, style, piece)
     if not 0 <= number < len(slices):
         return PlainTextResponse("There is no such slice.", 404)
-    key = f"{slices[number].key}-{int(fine)}"
-    keep = request.query_params.get("v") == slices[number].key
-    return _svg(request, key, keep, lambda: svg(slice_scene(piece, view, style, number),
-                                                fine=fine, letters=False))  # fmt: skip
+    tag = f"{slices[number].key}-{int(fine)}"
+    return _svg(
+        request,
+        tag,
+        keep,
+        lambda: svg(slice_scene(piece, view, style, number), fine=fine, letters=False),
+    )
 
 
 def whole_answer(desk: Desk, request: Request) -> Response:

@@ -52,7 +52,8 @@ def _listening(port: int | None) -> socket.socket:
     """A socket on the loopback: on the port asked for, else the first that is free."""
     tries = [port] if port is not None else [*range(FIRST_PORT, FIRST_PORT + 10), 0]
     for number in tries:
-        found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        # named TCP, or the event loop leaves small answers waiting for 40 ms (Nagle's algorithm)
+        found = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             found.bind((HOST, number))

@@ -44,7 +44,7 @@ export interface Pointed {
 }
 export interface Dragged {
   by: number; edit?: Edit | null; says?: string; refused?: string; numbers?: Num[];
-  ghost?: string; lands?: [number, number];
+  ghost?: string; lands?: [number, number]; slices?: Slice[];
 }
 export interface BandDragged { says: string; edit: Edit | null; line: number }
 export interface Card {

@@ -88,7 +88,7 @@ function Shown({ store, picture, dim }: { store: Store; picture: Picture; dim: b
             }}
           >
             <div class="origin" style={{ left: `${PAD.left}px`, top: `${PAD.top}px` }}>
-              <Slices piece={store.piece} picture={picture} scale={scale} from={from} to={to} shown={shown} />
+              <Slices piece={store.piece} picture={picture} scale={scale} from={from} to={to} soon={carry.now?.told?.slices} shown={shown} />
               <Overlay store={store} picture={picture} scale={scale} carried={carry.now} />
             </div>
           </div>

@@ -6,11 +6,13 @@ import { sliceAddress, type Picture, type Slice } from "./api";
 
 interface Props {
   piece: string; picture: Picture; scale: number; from: number; to: number;
-  shown: () => void;
+  soon: Slice[] | undefined; shown: () => void;
 }
 
+const PAUSE_MS = 90; // a hand that rests this long may be about to drop
+
 /** `from` and `to` are the part of the picture that is in the window (mm, y down). */
-export function Slices({ piece, picture, scale, from, to, shown }: Props) {
+export function Slices({ piece, picture, scale, from, to, soon, shown }: Props) {
   const missing = useRef(new Set<string>());
   const near = picture.slices.filter((s) => s.top + s.height > from && s.top < to);
   const fine = scale >= picture.fine_from;
@@ -20,6 +22,11 @@ export function Slices({ piece, picture, scale, from, to, shown }: Props) {
     missing.current.delete(address);
     if (missing.current.size === 0) shown();
   };
+  useEffect(() => {
+    if (!soon) return;
+    const timer = setTimeout(() => fetchSoon(piece, picture, soon, fine, from, to), PAUSE_MS);
+    return () => clearTimeout(timer);
+  }, [soon]);
   const wanted = addresses.join(" ");
   useEffect(() => {
     if (missing.current.size === 0) shown();
@@ -34,6 +41,20 @@ export function Slices({ piece, picture, scale, from, to, shown }: Props) {
       ))}
     </div>
   );
+}
+
+const kept: HTMLImageElement[] = [];
+
+/** Ask for the slices of what would be, so that they are there when it is. */
+function fetchSoon(piece: string, picture: Picture, soon: Slice[], fine: boolean, from: number, to: number): void {
+  const there = new Set(picture.slices.map((slice) => slice.key));
+  kept.length = 0;
+  for (const slice of soon) {
+    if (there.has(slice.key) || slice.top + slice.height <= from || slice.top >= to) continue;
+    const image = new Image();
+    image.src = sliceAddress(piece, picture, slice, fine);
+    kept.push(image);
+  }
 }
 
 interface ImageProps {
