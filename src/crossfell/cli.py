@@ -227,6 +227,19 @@ def note(file: Path, kind: str, words: tuple[str, ...]) -> None:
 
 @main.command()
 @click.argument("file", type=FILE)
+@click.argument("photo", type=FILE)
+def look(file: Path, photo: Path) -> None:
+    """Compare a photograph of the batten with how it must lie now, by the marks of its labels."""
+    from crossfell.loomside import desk
+
+    with _kept(photo):
+        right, text = desk.look(file, photo)
+    click.echo(text)
+    sys.exit(Exit.FINE if right else Exit.THEY_PART)
+
+
+@main.command()
+@click.argument("file", type=FILE)
 @click.argument("new", type=FILE)
 def again(file: Path, new: Path) -> None:
     """Write NEW: the draft of the next edition of FILE, with what the record knows of the last."""
@@ -448,6 +461,27 @@ def woven(file: Path, *, steps: bool) -> None:
     click.echo(woven_text(piece.as_woven, piece.draft, piece.plan, here.plan, new))
     if steps:
         click.echo("\n" + step_list(piece.as_woven, here.plan))
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--runs", default=200, show_default=True, help="With errors of length; 0: none.")
+@click.option("--error", type=float, help="Error of a length as a share; else the draft's own.")
+def hang(file: Path, runs: int, error: float | None) -> None:
+    """Say how it will hang: drift, tilt, slack, ranges of tension, loads on the wall."""
+    from rich.console import Console
+    from rich.progress import Progress
+
+    from crossfell.search import hanging, spread
+
+    piece, found = _sound(_piece(file)), None
+    if runs > 0:
+        with Progress(console=Console(stderr=True), transient=True) as bar:
+            task = bar.add_task("hanging it with other lengths", total=runs)
+            found = spread.spread_of(
+                piece, runs=runs, error=error, done=lambda n: bar.advance(task, n)
+            )
+    click.echo("\n".join(hanging.told(piece, found)))
 
 
 def _piece(file: Path) -> Piece:

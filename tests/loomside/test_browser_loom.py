@@ -187,7 +187,7 @@ def test_letters_can_be_read_at_a_metre_and_a_half_and_nothing_is_cut(loom, scre
             "[...document.querySelectorAll('#do, #cross, #lines p')]"
             ".map(e => parseFloat(getComputedStyle(e).fontSize))"
         )
-        assert min(sizes) >= 52
+        assert min(sizes) >= 55
         assert page.evaluate(CUT) == []
 
 
@@ -368,3 +368,28 @@ def test_she_shows_what_she_did_and_is_told_both_ways(loom, screen):
     page.click("#adopt")
     expect(page.locator("#do")).to_have_text("LOOK")
     assert "3 under 4" in loom.file.read_text()
+
+
+def test_a_photograph_of_the_batten_is_checked_at_a_step_that_looks(
+    loom, screen, tmp_path, monkeypatch
+):
+    pytest.importorskip("cv2")
+    import numpy as np
+    import scenes
+
+    from crossfell.papers.typeset import version_of
+
+    plan = loom.guide.now().plan
+    monkeypatch.setattr(scenes, "VERSION", version_of(plan.piece.draft))
+    loom.go_to("check")
+    now = loom.guide.now()
+    row = [plan.piece.order.names[u] for u in plan.sights[now.progress.at].strips.now]
+    rng = np.random.default_rng(3)
+    page = screen()
+    for names, says in ((row, "RIGHT"), ([row[1], row[0], *row[2:]], "WRONG")):
+        photo = tmp_path / "batten.jpg"
+        photo.write_bytes(scenes.photographed(scenes.batten(names, [1] * 6), rng, hard=0.2))
+        page.set_input_files("#look-photo", photo)
+        expect(page.locator("#trouble")).to_contain_text(says, timeout=20_000)
+    expect(page.locator("#look")).to_be_visible()
+    assert loom.guide.now().progress.at == now.progress.at

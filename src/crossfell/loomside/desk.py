@@ -15,6 +15,7 @@ from crossfell.base.quantities import read_quantity
 from crossfell.draft.files import WORKSHOP
 from crossfell.loomside.asked import adopt, answer, answer_text, shown_from_words, span_asked
 from crossfell.loomside.guide import CannotLead, Guide, plan_of_file
+from crossfell.loomside.photo_look import looked_at, verdict_text
 from crossfell.record.clock import Clock, system_clock
 from crossfell.record.edition import NothingToRepeat, edition_of
 from crossfell.record.events import Event
@@ -95,6 +96,16 @@ def again(file: Path, new: Path) -> str:
         out.write(text)
     note_down(file, "edition", {"number": number, "file": new.name})
     return number
+
+
+def look(file: Path, photo: Path) -> tuple[bool, str]:
+    """Whether a photograph shows the arrangement of now, and what it shows. Errors: NotReadable."""
+    guide = Guide(file)
+    try:
+        verdict = looked_at(guide, photo.read_bytes())
+        return verdict.right, verdict_text(verdict)
+    finally:
+        guide.close()
 
 
 def mistake(

@@ -22,6 +22,7 @@ from starlette.routing import Route
 from crossfell.drawings.svg import svg
 from crossfell.loomside import mending
 from crossfell.loomside.guide import Guide, Now, Plan
+from crossfell.loomside.photo_look import looked_at, verdict_text
 from crossfell.loomside.photos import NotAPhoto, keep_photo
 from crossfell.loomside.picture import has_picture, picture_of
 from crossfell.loomside.screen import screen_of, step_screen
@@ -67,6 +68,17 @@ def loom_app(guide: Guide) -> Starlette:
             return _sorry(413, "this photograph is too large")
         return await anyio.to_thread.run_sync(_photo, guide, request, body)
 
+    async def look(request: Request) -> Response:
+        body = await _body(request)
+        if body is None:
+            return _sorry(413, "this photograph is too large")
+
+        def told() -> dict[str, Any]:
+            verdict = looked_at(guide, body)
+            return {"says": verdict.says, "text": verdict_text(verdict)}
+
+        return await anyio.to_thread.run_sync(_told, told)
+
     async def lying(request: Request) -> Response:
         text = request.query_params.get("span", "")
         span = int(text) if text.isdecimal() and len(text) < 6 else None
@@ -104,6 +116,7 @@ def loom_app(guide: Guide) -> Starlette:
             Route("/picture/{draft}/{number:int}-{side}.svg", picture),
             Route("/events", events, methods=["POST"]),
             Route("/photo", photo, methods=["POST"]),
+            Route("/look", look, methods=["POST"]),
             Route("/lying.json", lying),
             Route("/mistake", mistake, methods=["POST"]),
             Route("/keep", keep, methods=["POST"]),

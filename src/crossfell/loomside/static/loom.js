@@ -96,6 +96,8 @@ async function refresh() {
     return;
   }
   if (first) sure = false;
+  $("look").hidden = plan.steps[here.at].own.do !== "LOOK";
+  if (first) text("trouble", state.doubt);
   tellWaiting();
   if (first) voice.say(plan.steps[here.at].own.spoken);
   await show(plan, here.at, other);
@@ -238,6 +240,23 @@ async function keepPhoto(photo) {
   else if (!answer.ok) text("trouble", `The photograph was not kept: ${await answer.text()}`);
 }
 
+// A photograph of the batten, compared with how it must lie; only at a step that looks.
+async function look() {
+  const [photo] = $("look-photo").files;
+  if (!photo) return;
+  text("trouble", "Reading the labels …");
+  const answer = await queue.fetchSoon("look", { method: "POST", body: photo }, 60000);
+  $("look-photo").value = "";
+  if (answer === null) text("trouble", "The computer is not there: look yourself");
+  else if (!answer.ok) text("trouble", await answer.text());
+  else {
+    const told = (await answer.json()).text;
+    text("trouble", told);
+    voice.say(told.split("\n")[0]);
+  }
+  fit();
+}
+
 // ---- voice, screen ----------------------------------------------------------------------------
 
 function setUp() {
@@ -290,11 +309,12 @@ addEventListener("keydown", (event) => {
 $("step").addEventListener("click", () => act(done));
 const BUTTONS = {
   done: () => act(done), back: () => act(back), pause: () => act(pause),
-  again, other: turnRound, setup: setUp, note: () => $("note-box").showModal(),
+  look: () => $("look-photo").click(), again, other: turnRound, setup: setUp, note: () => $("note-box").showModal(),
 };
 for (const [id, does] of Object.entries(BUTTONS)) {
   $(id).addEventListener("click", () => { does(); $(id).blur(); });
 }
+$("look-photo").addEventListener("change", look);
 $("note-kind").addEventListener("change", noteKind);
 $("note-box").addEventListener("close", noted);
 $("speak").addEventListener("change", () => voice.wish("speak", $("speak").checked));

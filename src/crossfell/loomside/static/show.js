@@ -1,7 +1,7 @@
 // Puts a step on the screen: words as large as they fit, and its picture.
 
 const $ = (id) => document.getElementById(id);
-const LEAST = 52;
+const LEAST = 55;
 const LARGEST = 150;
 const drawn = new Map();
 const AHEAD = 12;

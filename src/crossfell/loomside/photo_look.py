@@ -1,0 +1,42 @@
+"""Does a photograph show the batten as it should lie now?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from crossfell.draft.model import Draft
+from crossfell.loomside.guide import Guide
+from crossfell.loomside.photo_check import Verdict, checked
+from crossfell.loomside.photo_marks import Mark, marks_in
+from crossfell.papers.typeset import version_of
+
+
+def looked_at(guide: Guide, photo: bytes) -> Verdict:
+    """The verdict on a photograph of the batten, taken from the front, before the step to do.
+
+    At a step that only looks, that is also how it must lie. Errors: NotReadable.
+    """
+    now = guide.now()
+    sight = now.plan.sights[now.progress.at]
+    names = now.plan.piece.order.names
+    row = [None if unit is None else names[unit] for unit in sight.strips.now]
+    faces = [1 if unit is None else sight.faces[unit] for unit in sight.strips.now]
+    texts = [text for text, _ in guide.record.drafts().values()]
+    versions = {version_of(Draft(text=text)) for text in texts}
+    versions.add(version_of(now.plan.piece.draft))
+
+    def enough(found: Sequence[Mark]) -> bool:
+        return len({mark.text for mark in found if " unit " in mark.text}) >= len(names)
+
+    return checked(marks_in(photo, enough=enough), row, faces, versions, names)
+
+
+def verdict_text(verdict: Verdict) -> str:
+    """The verdict in a few lines."""
+    head = {
+        "right": "RIGHT: every strip lies as planned.",
+        "wrong": "WRONG:",
+        "cannot tell": "CANNOT TELL:",
+    }[verdict.says]
+    read = [f"read: {' '.join(verdict.read)}"] if verdict.read and not verdict.right else []
+    return "\n".join([head, *(f"  {why}" for why in verdict.why), *read])
