@@ -45,9 +45,9 @@ def test_moments_of_a_beam_on_two_supports(a, moment):
 def test_the_best_two_points_of_an_even_load():
     """Least greatest sag at 0.2231 L, least moment at 0.2071 L."""
     left, right, _ = best_two_points(UNIT, NONE, NONE)
-    assert (left, 1 - right) == pytest.approx((LEAST_SAG, LEAST_SAG), abs=1e-3)
+    assert (left, 1 - right) == pytest.approx((LEAST_SAG, LEAST_SAG), abs=2e-3)
     left, right, _ = best_two_points(UNIT, NONE, NONE, by="moment")
-    assert (left, 1 - right) == pytest.approx((0.207107, 0.207107), abs=1e-3)
+    assert (left, 1 - right) == pytest.approx((0.207107, 0.207107), abs=2e-3)
 
 
 @pytest.mark.parametrize(

@@ -30,8 +30,13 @@ class Bent:
     sag_mm: Floats  # [nodes] below the line of the supports
     slope: Floats  # [nodes]
     support_n: Floats  # [supports] what each carries
-    moment_nmm: float  # greatest bending moment
+    moments_nmm: Floats  # [elements, both ends, flattened] bending moment
     stress_mpa: float  # at the rod's surface
+
+    @property
+    def moment_nmm(self) -> float:
+        """Greatest bending moment."""
+        return float(np.abs(self.moments_nmm).max())
 
     @property
     def greatest_mm(self) -> float:
@@ -109,14 +114,15 @@ def bent(
     moved = np.zeros(size)
     moved[free] = np.linalg.solve(stiff[np.ix_(free, free)], load[free])
     carried = (load - stiff @ moved)[held]
-    moment = _greatest_moment(rod, nodes, moved, even)
+    moments = _moments(rod, nodes, moved, even)
+    moment = float(np.abs(moments).max())
     stress = (
         moment * rod.diameter_mm / 2 / (math.pi * rod.diameter_mm**4 / 64)
         if rod.diameter_mm
         else 0.0
     )
     return Bent(x_mm=nodes, sag_mm=moved[::2], slope=moved[1::2], support_n=carried,
-                moment_nmm=moment, stress_mpa=stress)  # fmt: skip
+                moments_nmm=moments, stress_mpa=stress)  # fmt: skip
 
 
 def _spaced(nodes: Floats) -> Floats:
@@ -125,14 +131,15 @@ def _spaced(nodes: Floats) -> Floats:
     return np.sort(np.concatenate([nodes, (nodes[1:] + nodes[:-1]) / 2]))
 
 
-def _greatest_moment(rod: Rodded, nodes: Floats, moved: Floats, even: float) -> float:
-    """Greatest |EI w″| at the ends of elements, with the part that an even load adds there."""
-    greatest = 0.0
-    for i, length in enumerate(np.diff(nodes)):
-        end_forces = rod.ei * element(length) @ moved[2 * i : 2 * i + 4]
-        fixed = even * length**2 / 12
-        greatest = max(greatest, abs(end_forces[1] - fixed), abs(end_forces[3] + fixed))
-    return float(greatest)
+def _moments(rod: Rodded, nodes: Floats, moved: Floats, even: float) -> Floats:
+    """EI w″ at both ends of each element, with the part that an even load adds there."""
+    lengths = np.diff(nodes)
+    forces = [
+        rod.ei * element(float(length)) @ moved[2 * i : 2 * i + 4]
+        for i, length in enumerate(lengths)
+    ]
+    fixed = even * lengths**2 / 12
+    return np.stack([np.array(forces)[:, 1] - fixed, np.array(forces)[:, 3] + fixed], 1).ravel()
 
 
 def best_two_points(
@@ -140,26 +147,34 @@ def best_two_points(
 ) -> tuple[float, float, Bent]:
     """The two supports between which a loaded rod sags (or bends, `by="moment"`) least.
 
-    A coarse search over both places, refined round the best. Returns both places and the bent rod.
+    A coarse search over both places, then small moves that help. What is made least is a mean of a
+    high power of the sag (or moment) along the rod, raised by stages towards the greatest: the
+    greatest itself has kinks in which small moves get caught. Returns both places and the bent rod.
     """
 
-    def cost(left: float, right: float) -> tuple[float, Bent]:
+    def cost(left: float, right: float, power: float) -> float:
         made = bent(rod, np.array([left, right]), at_mm, loads_n)
-        return (made.greatest_mm if by == "sag" else made.moment_nmm), made
+        size = np.abs(made.sag_mm if by == "sag" else made.moments_nmm)
+        most = float(size.max())
+        return most * float(np.mean((size / most) ** power)) ** (1 / power) if most else 0.0
 
-    lefts = np.linspace(0.0, 0.45, 10) * rod.length_mm
-    rights = np.linspace(0.55, 1.0, 10) * rod.length_mm
-    best = min(((*cost(a, b), a, b) for a in lefts for b in rights), key=lambda row: row[0])
-    step = 0.05 * rod.length_mm
-    for _ in range(14):
-        step /= 1.6
-        # the middle of both moves, or their distance: an even load leaves the middle alone
-        tries = [
-            (best[2] + (i - j) * step, best[3] + (i + j) * step)
-            for i in (-1, 0, 1)
-            for j in (-1, 0, 1)
-            if i or j
-        ]
-        inside = [(a, b) for a, b in tries if 0 <= a < b - 1e-3 * step and b <= rod.length_mm]
-        best = min([best, *((*cost(a, b), a, b) for a, b in inside)], key=lambda row: row[0])
-    return float(best[2]), float(best[3]), best[1]
+    ends = np.linspace(0.0, 0.45, 10) * rod.length_mm
+    here = min((cost(a, rod.length_mm - b, 8.0), a, rod.length_mm - b) for a in ends for b in ends)
+    step = 0.025 * rod.length_mm
+    for power in (8.0, 16.0, 32.0, 64.0, 256.0, 1024.0):
+        here = (cost(here[1], here[2], power), here[1], here[2])
+        for _ in range(24):
+            # one of them, both alike, or apart
+            moves = ((1, 0), (0, 1), (1, 1), (1, -1))
+            tries = [
+                (here[1] + sign * i * step, here[2] + sign * j * step)
+                for i, j in moves
+                for sign in (-1, 1)
+            ]
+            inside = [(a, b) for a, b in tries if 0 <= a < b - 1e-3 and b <= rod.length_mm]
+            best = min((cost(a, b, power), a, b) for a, b in inside)
+            if best[0] >= here[0]:
+                break
+            here = best
+        step /= 2
+    return here[1], here[2], bent(rod, np.array([here[1], here[2]]), at_mm, loads_n)

@@ -20,6 +20,7 @@ from crossfell.statics.beam import Rodded, element, rodded, shapes
 from crossfell.statics.cords import rod_length_mm
 from crossfell.statics.fibres import FIBRES
 from crossfell.statics.model import Hung
+from crossfell.statics.reading import directions
 from crossfell.statics.springs import Floats, Springs
 from crossfell.statics.stage import from_top
 
@@ -54,29 +55,13 @@ def bent_piece(draft: Draft, paths: Paths, hung: Hung, *, nodes: int = 0) -> Ben
     springs, tension0 = hung.rig.springs, hung.rest.tension_n
     along, across, k, e, lam = [], [], [], [], []
     for i, s in enumerate(springs):
-        one, two = beams.rows(s, _directions(hung, s, i), cords=i == 1)
+        one, two = beams.rows(s, directions(hung.rig, hung.rest, i), cords=i == 1)
         along.append(one)
         across.append(two)
         k.append(s.k.ravel())
         e.append(hung.rest.stretch_mm[i].ravel())
         lam.append((tension0[i] / s.long).ravel())
     return _solved(hung, beams, along, across, (k, e, lam), (down, units))
-
-
-def _directions(hung: Hung, s: Springs, which: int) -> tuple[Floats, Floats]:
-    """Unit vectors of springs at rest, from the drafted vectors and the poses of their bands."""
-    pose = hung.rest.pose
-    above, below = (pose[:-1], pose[1:]) if which == 0 else (np.zeros((1, 3)), pose[:1])
-
-    def moved(x: Floats, y: Floats, at: Floats) -> tuple[Floats, Floats]:
-        c, n = np.cos(at[:, 2])[:, None] - 1, np.sin(at[:, 2])[:, None]
-        return at[:, :1] + c * x - n * y[:, None], at[:, 1:2] + n * x + c * y[:, None]
-
-    x1, y1 = moved(s.above_x, s.above_y, above)
-    x2, y2 = moved(s.below_x, s.below_y, below)
-    dx, dy = s.dx + x2 - x1, s.dy + y2 - y1
-    long = np.hypot(dx, dy)
-    return dx / long, dy / long
 
 
 class _Beams:

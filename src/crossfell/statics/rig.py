@@ -6,7 +6,7 @@ The reference point of a band is the middle of the woven width at half its heigh
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -17,7 +17,7 @@ from crossfell.order.model import Order
 from crossfell.paths.model import Paths, wall_from_loom
 from crossfell.statics.balance import Rig
 from crossfell.statics.cords import cord_springs
-from crossfell.statics.fibres import FIBRES, fibres_of
+from crossfell.statics.fibres import fibres_of
 from crossfell.statics.quick import masses_g
 from crossfell.statics.springs import Floats, Springs, springs_of
 
@@ -63,10 +63,10 @@ def on_the_wall(draft: Draft, order: Order, paths: Paths) -> Wall:
     )
 
 
-def rig_of(draft: Draft, order: Order, paths: Paths, *, longer: Floats | None = None) -> Rig:
-    """The rig of a draft. `longer` [spans from the top, units, 3] is a length error as a share."""
+def rig_of(draft: Draft, order: Order, paths: Paths) -> Rig:
+    """The rig of a draft."""
     wall = on_the_wall(draft, order, paths)
-    spans = _spans(draft, wall, longer)
+    spans = _spans(draft, wall)
     weight, moment_x, moment_y = _weights(draft, paths, wall)
     reach = float(np.sqrt(np.mean(np.square([spans.above_x, spans.below_x]))))
     return Rig(
@@ -79,14 +79,23 @@ def rig_of(draft: Draft, order: Order, paths: Paths, *, longer: Floats | None = 
     )
 
 
-def _spans(draft: Draft, wall: Wall, longer: Floats | None) -> Springs:
+def with_errors(rig: Rig, longer: Floats) -> Rig:
+    """The rig with every natural length wrong by a share [spans from the top, units, 3]."""
+    s = rig.spans
+    share = longer.reshape(s.shape)
+    natural = s.long - s.e0
+    spans = replace(s, e0=s.e0 - natural * share, k=s.k / (1 + share))
+    return replace(rig, spans=spans)
+
+
+def _spans(draft: Draft, wall: Wall) -> Springs:
     """Three fibres for each unit; a turned one runs from edge to the other edge.
 
     With more than one half turn the ends of a unit still touch at its axis, and are as long as with
     one (the thickness of the twisted unit is neglected).
     """
     offset, ea, strain = fibres_of(draft)
-    spans, units = wall.turns.shape
+    spans = len(wall.turns)
     side = np.where((wall.turns != 0) & (wall.turns % 2 == 0), -1.0, 1.0)
     above = wall.x_mm[:-1, :, None] + wall.face[:-1, :, None] * offset - wall.middle_mm
     below = wall.x_mm[1:, :, None] + (side * wall.face[1:])[:, :, None] * offset - wall.middle_mm
@@ -95,14 +104,12 @@ def _spans(draft: Draft, wall: Wall, longer: Floats | None) -> Springs:
     dy = np.broadcast_to(-height, dx.shape).copy()
     long = np.hypot(dx, dy)
     stretched = np.tile(strain.ravel(), (spans, 1))
-    error = np.zeros((spans, units * FIBRES)) if longer is None else longer.reshape(spans, -1)
-    natural = long * (1 + error) / (1 + stretched)
     return springs_of(
         above=(above.reshape(spans, -1), wall.low_mm[:-1] - wall.rod_mm[:-1]),
         below=(below.reshape(spans, -1), wall.high_mm[1:] - wall.rod_mm[1:]),
         drop=(dx, dy),
-        e0=long * (stretched - error) / (1 + stretched),
-        k=np.tile(ea.ravel(), (spans, 1)) / natural,
+        e0=long * stretched / (1 + stretched),
+        k=np.tile(ea.ravel(), (spans, 1)) * (1 + stretched) / long,
     )
 
 

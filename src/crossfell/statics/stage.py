@@ -12,7 +12,7 @@ from crossfell.statics.fibres import FIBRES
 from crossfell.statics.findings import findings
 from crossfell.statics.model import Hung
 from crossfell.statics.newton import Rest, moved_by, rest_of, softest_n_per_mm
-from crossfell.statics.rig import rig_of
+from crossfell.statics.rig import rig_of, with_errors
 from crossfell.statics.springs import Floats
 
 
@@ -22,8 +22,9 @@ def hung_of(draft: Draft, order: Order, paths: Paths, *, longer: Floats | None =
     A piece that does not come to rest is returned as it was last, with a note that says so.
     Checked: tests/outside/test_hung_closed_forms.py, test_hung_minimisers.py.
     """
-    down = from_top(draft)
-    rig = rig_of(draft, order, paths, longer=None if longer is None else longer[down])
+    rig = rig_of(draft, order, paths)
+    if longer is not None:
+        rig = with_errors(rig, longer[from_top(draft)])
     rest = rest_of(rig)
     return hung_from(draft, order, paths, rig, rest)
 

@@ -1,0 +1,151 @@
+"""What does she read about how the piece will hang, in a terminal?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from crossfell.base.quantities import written
+from crossfell.piece import Piece
+from crossfell.plan.cautions import CAUTIONS
+from crossfell.search.spread import Spread
+from crossfell.statics.beam import best_two_points, rodded
+from crossfell.statics.bending import BentPiece, bent_piece
+from crossfell.statics.bow import bow_is_sure, bow_mm
+from crossfell.statics.cords import cords_of, rod_length_mm
+from crossfell.statics.reading import pulls_of
+from crossfell.statics.wall import wall_loads
+
+MOST_SLACK = 5  # units that are named
+
+
+def told(piece: Piece, spread: Spread | None = None) -> list[str]:
+    """Everything that is read about the hung shape, line by line."""
+    bends = bent_piece(piece.draft, piece.paths, piece.hung)
+    parts = (
+        _whole(piece),
+        _spans(piece, spread),
+        _rods(piece, bends, spread),
+        _slack(piece),
+        _top(piece, bends),
+        _wall(piece),
+    )
+    lines: list[str] = []
+    for part in parts:
+        lines += [*part, ""]
+    return lines[:-1]
+
+
+def _whole(piece: Piece) -> Iterator[str]:
+    hung, measure = piece.hung, piece.draft.measure
+    if not hung.converged:
+        yield f"No rest was found: {hung.residual:.1g} of the weight is left over."
+    swings = [str(hold.number) for hold in piece.holds if not hold.holds]
+    most = float(np.abs(hung.drift_mm).max())
+    yield (
+        f"Spans {', '.join(swings)} swing: nothing but their crossings can help."
+        if swings
+        else "Every span can carry what is below it as drawn."
+    )
+    yield f"Greatest drift of a rod {written(most, measure)}."
+    yield f"Cut down, the piece shrinks by {written(hung.shrinkage_mm, measure)}."
+    yield (
+        f"A push of 1 N at the lowest rod moves it {written(hung.loosest_mm_per_n, measure)} "
+        "(to begin with)."
+    )
+
+
+def _spans(piece: Piece, spread: Spread | None) -> Iterator[str]:
+    yield "span    state    side force   units N" + (
+        f" in {spread.runs} pieces with errors of {spread.error:.2%}: 5 % … 95 %, slack"
+        if spread
+        else ""
+    )
+    for k, hold in enumerate(piece.holds):
+        margin = f"{hold.margin + 0.0:.1%}".replace("-0.0%", "0.0%")
+        row = piece.hung.tension_n[k]
+        text = (
+            f"{hold.number:4}    {hold.state:7}  {margin:>9}    {row.min():.2f} to {row.max():.2f}"
+        )
+        if spread:
+            low, _, high = spread.tension_n[:, k]
+            text += f"    {low.min():.2f} … {high.max():.2f}   {spread.slack_share[k].mean():.0%}"
+        yield text
+
+
+def _rods(piece: Piece, bends: BentPiece, spread: Spread | None) -> Iterator[str]:
+    hung, pulls = piece.hung, pulls_of(piece.draft, piece.hung)
+    yield "band   drift mm   tilt mm/m   weft pull N   to a side N   bends mm" + (
+        "   drift 5 % … 95 %" if spread else ""
+    )
+    for b in range(len(piece.draft.bands) - 1, -1, -1):
+        tilt = 1000 * math.tan(hung.tilt_rad[b])
+        text = (
+            f"{b + 1:4}   {hung.drift_mm[b] + 0:8.1f}   {tilt + 0:9.1f}   {pulls.weft_n[b]:11.2f}"
+            f"   {pulls.aside_n[b]:11.2f}   {bends.sag_mm[b]:8.2f}"
+        )
+        if spread:
+            text += f"   {spread.drift_mm[0, b]:+.1f} … {spread.drift_mm[2, b]:+.1f}"
+        yield text.replace("-0.0 ", " 0.0 ")
+
+
+def _slack(piece: Piece) -> Iterator[str]:
+    hung, chord = piece.hung, piece.paths.chord_mm
+    slack = hung.slack
+    yield f"Slack as drawn: {int(slack.sum())} of {slack.size} units in their spans."
+    bow = bow_mm(chord, hung.slack_mm)
+    sure = bow_is_sure(chord, hung.slack_mm, piece.paths.lean_rad)
+    for at in np.argsort(-bow, axis=None)[:MOST_SLACK]:
+        k, u = np.unravel_index(int(at), bow.shape)
+        if bow[k, u] <= 0:
+            break
+        about = "" if sure[k, u] else ", about: so steep a unit bows as its yarn is set"
+        yield (
+            f"  {piece.order.names[int(u)]} in span {int(k) + 1}: "
+            f"{hung.slack_mm[k, u]:.3f} mm too long, bows by {bow[k, u]:.1f} mm{about}"
+        )
+
+
+def _top(piece: Piece, bends: BentPiece) -> Iterator[str]:
+    draft, hung = piece.draft, piece.hung
+    top = 0 if draft.about.woven_from == "top" else -1
+    length = rod_length_mm(draft, piece.paths)
+    rod = rodded(draft.bands[top], length)
+    wall_x = piece.paths.x_mm[top]
+    if draft.about.woven_from == "top":
+        wall_x = piece.paths.width_total_mm - wall_x
+    at = np.clip(wall_x + draft.stock.overhang_mm, 0.0, length)
+    loads = hung.tension_n[top].copy()
+    yield f"The top rod bends by {bends.sag_mm[top]:.2f} mm on its cords (units share the load)."
+    if len(at) and hung.converged:
+        left, right, made = best_two_points(rod, at, loads)
+        yield (
+            f"With the loads that stiff rods would give, it bends least on two cords {left:.0f} "
+            f"and {right:.0f} mm from its left end: by {made.greatest_mm:.2f} mm."
+        )
+
+
+def _wall(piece: Piece) -> Iterator[str]:
+    wall = wall_loads(piece.draft, piece.paths, piece.hung)
+    measure = piece.draft.measure
+    yield f"On the wall: {wall.mass_g / 1000:.2f} kg, {wall.weight_n:.1f} N; " + "; ".join(
+        wall.assumed
+    )
+    cords = cords_of(piece.draft, piece.paths)
+    for point in wall.points:
+        what = f"{point.cords} cords" if point.cords > 1 else "cord" if point.cords else "rail"
+        yield (
+            f"  point {point.at_mm:.0f} mm from the rod's left end ({what}): {point.load_n:.2f} N "
+            f"({point.down_n:.2f} down, {point.aside_n + 0:.2f} aside, leg factor "
+            f"{point.factor:.2f}); with a tug {point.tugged_n:.2f} N"
+        )
+    if len(cords.at_mm) > 2:
+        yield "  more than two cords share by tenths of a millimetre of their length: see the range"
+    yield (
+        f"  centre of mass {written(wall.centre_x_mm, measure)} from the left edge, "
+        f"{written(wall.centre_y_mm, measure)} above the lowest; "
+        f"swinging out by 5 degrees it takes {written(wall.swing_mm, measure)} before the wall"
+    )
+    yield f"  {CAUTIONS['overhead']}"
