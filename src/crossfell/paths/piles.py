@@ -29,7 +29,7 @@ def piles_of(
     `x_mm` [bands, units]; `width_mm` [units], which is what a level cut shows at any lean;
     `thick_mm` [spans, units]. Interlaced spans are looked at along their chords.
     """
-    thickest = np.max(thick_mm, axis=1, initial=0.0)
+    thickest = np.zeros(len(thick_mm))
     spots: list[Spot | None] = [None] * len(thick_mm)
     point = _looked_at(meetings, x_mm, width_mm / 2)
     met = _Met(meetings, len(width_mm))
@@ -39,10 +39,11 @@ def piles_of(
         order = np.argsort(-pile, kind="stable")
         for which in order[np.unique(part.span[order], return_index=True)[1]].tolist():
             k = int(part.span[which])
-            if spots[k] is None or pile[which] > thickest[k]:
+            if pile[which] > thickest[k]:
                 thickest[k] = pile[which]
                 spots[k] = (int(count[which]), float(part.x[which]), float(part.at[which]))
-    return thickest, tuple(spots)
+    alone = np.max(thick_mm, axis=1, initial=0.0)
+    return np.maximum(thickest, alone), tuple(spots)
 
 
 @dataclass(frozen=True)
