@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from functools import cached_property
 
-from crossfell.base.notes import Note, Severity, most_serious_first
+from crossfell.base.notes import NOWHERE, Note, Severity, most_serious_first, pointed
 from crossfell.draft.model import Draft
 from crossfell.loom.bobbins import Bobbins, bobbins_of
 from crossfell.loom.stage import LoomState, loom_of
@@ -116,15 +116,15 @@ class Piece:
         """Everything wrong or doubtful, most serious first."""
         if not self.computable:
             return most_serious_first(self.draft.notes)
-        return most_serious_first(
-            (
-                *self.draft.notes,
-                *unknown_minutes(self.draft),
-                *self.order.notes,
-                *self.paths.notes,
-                *hold_notes(self.draft, self.holds),
-                *self.hung.notes,
-                *self.loom.notes,
-                *self.amounts.notes,
-            )
+        found = (
+            *self.draft.notes,
+            *unknown_minutes(self.draft),
+            *self.order.notes,
+            *self.paths.notes,
+            *hold_notes(self.draft, self.holds),
+            *self.hung.notes,
+            *self.loom.notes,
+            *self.amounts.notes,
         )
+        warp = self.draft.warp.where if self.draft.warp else NOWHERE
+        return most_serious_first(pointed(found, warp))

@@ -66,7 +66,7 @@ def test_a_long_line_is_cut_round_the_spot():
     assert shown[3].startswith("1 | …")
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.text(max_size=60), st.integers(0, 5), st.integers(0, 70), st.integers(0, 70))
 def test_no_text_and_no_place_breaks_a_message(text, line, column, length):
     shown = rendered(note(Where("d\u202e.toml", line, column, length)), text)

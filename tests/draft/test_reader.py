@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import fields
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from crossfell.draft.reader import read_draft
 from crossfell.draft.reference import LISTED, TABLES, TOP, homes_of, keys_of
 from crossfell.draft.start import STARTER
 from crossfell.draft.whereabouts import Whereabouts
+from crossfell.piece import Piece
 
 EXAMPLES = sorted(Path("examples").glob("*/*.toml"))
 
@@ -195,3 +197,14 @@ def test_the_whereabouts_of_keys_and_values():
     assert [row for row, _ in places.lines("x y", "z", "k", 2, "q")] == ["", "l1", "l2"]
     assert places.key("t", 1).line == 8
     assert places.value("not", "there").line == 0
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("spoil", ["tension = 9", "thrum = 0", "pitch = 24"])
+def test_every_note_of_every_stage_points_at_a_line(path, spoil):
+    """Also one about a table that the draft leaves out."""
+    text = re.sub(r"(?m)^pitch.*\n", "", path.read_text()) if "pitch" in spoil else path.read_text()
+    piece = Piece(read_draft(text.replace("[warp]", f"[warp]\n{spoil}")))
+    assert piece.computable
+    assert piece.notes
+    assert all(note.where.line for note in piece.notes)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from types import MappingProxyType
 
@@ -104,6 +104,11 @@ def doubt(code: str, where: Where = NOWHERE, **facts: object) -> Note:
 def advice(code: str, where: Where = NOWHERE, **facts: object) -> Note:
     """Build an advice."""
     return Note(code, Severity.ADVICE, where, MappingProxyType(facts))
+
+
+def pointed(notes: Iterable[Note], otherwise: Where) -> tuple[Note, ...]:
+    """Notes that point at a line: those about a table that is not written point at another."""
+    return tuple(n if n.where.line else replace(n, where=otherwise) for n in notes)
 
 
 def most_serious_first(notes: Iterable[Note]) -> tuple[Note, ...]:
