@@ -80,6 +80,8 @@ class Shadow:
 def shadow_of(triangles: Floats, lamp: Lamp, hang_mm: float, step: float) -> Shadow:
     """The shadow of triangles [triangles, 3, 3] that hang about `hang_mm` before the wall."""
     flat = on_wall(lamp, triangles)
+    one, two = flat[:, 1] - flat[:, 0], flat[:, 2] - flat[:, 0]
+    flat = flat[one[:, 0] * two[:, 1] > one[:, 1] * two[:, 0]]  # those that face the lamp
     soft = lamp.wide * hang_mm / max(lamp.z - hang_mm, 1.0)
     margin = soft + 4 * step
     low, high = flat.reshape(-1, 2).min(axis=0) - margin, flat.reshape(-1, 2).max(axis=0) + margin

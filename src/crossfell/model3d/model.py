@@ -23,7 +23,7 @@ MOST_TRIANGLES = 50_000
 TOLERANCE_MM, FINE_MM, LOOSEST_MM = 0.12, 0.05, 4.0
 CORD_MM, PEG_MM = 2.0, 6.0
 BESIDE_MM = 250.0  # wall beside the piece where the draft says nothing of the wall
-CORD_COLOUR, PEG_COLOUR = "#d8d2c4", "#6d6f72"
+CORD_COLOUR, PEG_COLOUR = "#857d6e", "#6d6f72"
 
 
 def glb(piece: Piece, *, fine: bool = False, hung: bool = False) -> bytes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,6 +50,7 @@ class Surfaces:
     high: Ints
     plain: Light  # [parts, 3]
     metallic: Light
+    holed: NDArray[np.bool_]  # [parts] whether a part's picture has holes
 
     def at(self, part: Ints, u: Floats, v: Floats) -> tuple[Light, NDArray[np.bool_]]:
         """Colours [spots, 3], and which spots are solid."""
@@ -76,6 +78,7 @@ def surfaces_of(parts: Sequence[Part], px_per_mm: float) -> Surfaces:
         high=np.array([1 if picture is None else picture.shape[0] for picture in pictures]),
         plain=np.array([part.skin.colour for part in parts], dtype=np.float32),
         metallic=np.array([part.skin.metallic for part in parts], dtype=np.float32),
+        holed=np.array([part.skin.holes for part in parts]),
     )
 
 
@@ -114,6 +117,7 @@ def _averaged(picture: Light, times: int, axis: int) -> Light:
     return out
 
 
+@cache
 def _linear() -> Light:
     """Linear light of the 256 bytes of sRGB."""
     return np.array([linear_from_hex(f"#{i:02x}0000")[0] for i in range(256)], dtype=np.float32)
