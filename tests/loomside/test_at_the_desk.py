@@ -248,3 +248,26 @@ def test_made_again_by_command(worked):
     assert run("check", new).exit_code == 0
     assert run("again", worked, new).exit_code == 3
     assert "edition 2" in run("log", worked).output
+
+
+def test_a_terminal_and_a_server_at_once_double_nothing(file):
+    one, other = Guide(file), Guide(file)
+    assert one.now().progress.at == other.now().progress.at == 0
+    seen = other.event("tick", index=0)
+    one.done()
+    other.tell([seen])
+    assert one.now().progress.at == other.now().progress.at == 1
+    other.done()
+    one.back()
+    assert other.now().progress.at == 1
+    one.close()
+    other.close()
+
+
+def test_a_port_that_is_taken_is_said(file):
+    import socket
+
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        told = run("loom", file, "--port", taken.getsockname()[1])
+    assert told.exit_code == 3
+    assert "is taken" in told.output

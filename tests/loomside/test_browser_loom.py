@@ -393,3 +393,27 @@ def test_a_photograph_of_the_batten_is_checked_at_a_step_that_looks(
         expect(page.locator("#trouble")).to_contain_text(says, timeout=20_000)
     expect(page.locator("#look")).to_be_visible()
     assert loom.guide.now().progress.at == now.progress.at
+
+
+EAR = """
+window.SpeechRecognition = class {
+  constructor() { window.ear = this; }
+  start() {} abort() {}
+};
+window.hear = (words) => window.ear.onresult({ results: [[{ transcript: words }]] });
+"""
+
+
+def test_a_spoken_word_is_done_back_or_again(loom, screen):
+    page = screen(voice=VOICE + EAR)
+    page.click("#setup")
+    page.check("#listen")
+    page.keyboard.press("Escape")
+    page.wait_for_timeout(APART_MS)
+    page.evaluate("hear('all right, done')")
+    at_step(page, 2)
+    page.evaluate("hear('the weather is fine')")
+    page.wait_for_timeout(APART_MS)
+    page.evaluate("hear('back')")
+    at_step(page, 1)
+    assert loom.guide.now().progress.at == 0

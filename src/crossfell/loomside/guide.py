@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 
@@ -83,6 +83,8 @@ class Guide:
         self._plan = plan_of_file(file)
         self._doubt = ""
         self._earlier: dict[str, Plan | None] = {}
+        self._events: tuple[Event, ...] = ()
+        self._now: Now | None = None
         self.record = Record(record_path(file))
         self.record.remember_draft(self._plan.piece.draft, clock())
 
@@ -90,23 +92,14 @@ class Guide:
         """Where she is at this moment."""
         with self._lock:
             self._read_again()
-            events, plan = self.record.events(), self._plan
-            progress = progress_of(plan.steps, plan.piece.order.names, done_steps(events))
-            to_come = plan.steps[progress.at :]
-            learned = learned_from(hours_of(events))
-            side = plan.steps[progress.at - 1].side if progress.at else "bench"
-            left, own = times_with(to_come, learned, side=side)
-            stop = next((i for i, step in enumerate(to_come) if step.may_stop), None)
-            return Now(
-                revision=len(events),
-                plan=plan,
-                progress=progress,
-                drying=drying_before(to_come[0], events, self.clock()) if to_come else None,
-                left=left,
-                to_stop=None if stop is None else times_with(to_come[: stop + 1], learned)[0],
-                own=own,
-                doubt=" ".join(part for part in (self._doubt, progress.says) if part),
-            )
+            new = self.record.events(after=len(self._events))
+            self._events += new
+            if new or self._now is None or self._now.plan is not self._plan:
+                self._now = _where_she_is(self._plan, self._events)
+            now = self._now
+            drying = drying_before(now.step, self._events, self.clock()) if now.step else None
+            doubt = " ".join(part for part in (self._doubt, now.progress.says) if part)
+            return replace(now, drying=drying, doubt=doubt)
 
     def plan_of(self, draft: str) -> Plan | None:
         """The plan of a text of the draft, by hash: this one, or an earlier one of the record."""
@@ -174,6 +167,26 @@ def _print_of(file: Path) -> tuple[bytes, ...]:
     """The draft and the workshop as bytes: whether anything changed."""
     beside = [folder / "workshop.toml" for folder in (file.parent, file.parent.parent)]
     return tuple(path.read_bytes() for path in (file, *beside) if path.is_file())
+
+
+def _where_she_is(plan: Plan, events: Sequence[Event]) -> Now:
+    """All but what depends on the hour."""
+    progress = progress_of(plan.steps, plan.piece.order.names, done_steps(events))
+    to_come = plan.steps[progress.at :]
+    learned = learned_from(hours_of(events))
+    side = plan.steps[progress.at - 1].side if progress.at else "bench"
+    left, own = times_with(to_come, learned, side=side)
+    stop = next((i for i, step in enumerate(to_come) if step.may_stop), None)
+    return Now(
+        revision=len(events),
+        plan=plan,
+        progress=progress,
+        drying=None,
+        left=left,
+        to_stop=None if stop is None else times_with(to_come[: stop + 1], learned)[0],
+        own=own,
+        doubt="",
+    )
 
 
 def plan_of_file(file: Path) -> Plan:

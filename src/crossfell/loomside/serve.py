@@ -67,13 +67,20 @@ class OnlyHere:
         return origin.lower() not in {f"http://{host}" for host in self.hosts}
 
 
+def _listening(port: int) -> socket.socket:
+    try:
+        return socket.create_server((HOST, port))
+    except OSError as problem:
+        raise OSError(f"port {port} is taken; another one can be given with --port") from problem
+
+
 def lead(file: Path, *, port: int, says: Callable[[str], None], open_browser: bool = True) -> None:
     """Serve the screen for one draft until it is stopped. Errors: as those of `Guide`, OSError."""
     import uvicorn
 
     guide = Guide(file)
     try:
-        listening = socket.create_server((HOST, port))
+        listening = _listening(port)
         number = int(listening.getsockname()[1])
         address = f"http://{HOST}:{number}/"
         says(f"{guide.now().plan.piece.draft.about.title}: the screen is open at {address}")

@@ -30,6 +30,7 @@ async function begin() {
     setTimeout(begin, POLL_MS);
     return;
   }
+  rememberPlan();
   remember();
   queue.add("start");
   await deliver();
@@ -39,10 +40,17 @@ async function begin() {
 
 function remember() {
   try {
-    queue.keep("steps", plan);
     queue.keep("state", state);
   } catch {
-    // This device has no room for the plan: it lives in this page only.
+    // This device has no room: what is known lives in this page only.
+  }
+}
+
+function rememberPlan() {
+  try {
+    queue.keep("steps", plan);
+  } catch {
+    // This device has no room for the plan: it lives in this page, and in the worker's shelf.
   }
 }
 
@@ -68,6 +76,7 @@ async function take(told) {
     if (!fresh || fresh.draft !== told.draft) return;
     plan = fresh;
     shown = "";
+    rememberPlan();
   }
   const moved = told.revision !== state.revision;
   state = told;
