@@ -17,6 +17,8 @@ from crossfell.base.quantities import written, written_long
 from crossfell.draft.model import Draft
 from crossfell.loom.shed import stretch_mm
 
+DESCRIBES = {"rise_mm", "fell_to_heddle_mm", "heddle_to_back_mm", "back_to_weight_mm"}
+
 
 @dataclass(frozen=True, kw_only=True)
 class Shared:
@@ -88,9 +90,12 @@ def shared_of(
 
 
 def shared_note(draft: Draft, found: Mapping[str, Shared]) -> tuple[Note, ...]:
-    """An advice for the kinds of unit whose slot ends may go slack, with its assumption."""
+    """An advice for the kinds of unit whose slot ends may go slack, with its assumption.
+
+    Only about a loom that she describes: of defaults alone it would be a guess about a guess.
+    """
     slack = {kind: shared for kind, shared in found.items() if shared.slack}
-    if not slack:
+    if not slack or not DESCRIBES & set(draft.loom.given):
         return ()
     worst = min(slack.values(), key=lambda shared: shared.limit_mm)
     loom = draft.loom
