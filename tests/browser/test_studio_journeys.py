@@ -158,7 +158,7 @@ def test_a_hostile_draft_runs_nothing(window, drafts):
     assert "<script>" in she.page.locator(".card h2").last.inner_text()
     she.page.locator(".card h2 a").last.click()
     she.page.locator(".sheet-box, .waiting").first.wait_for()
-    for panel in ("work", "text", "findings", "history", "make"):
+    for panel in ("work", "text", "findings", "workshop", "history", "make"):
         she.panel(panel)
         she.page.wait_for_timeout(100)
     assert she.page.evaluate("window.bad") is None
@@ -333,8 +333,10 @@ def test_no_screen_of_any_size_violates_the_guidelines(window, drafts, name, wid
     she.page.locator(".sheet-box").focus()
     she.page.keyboard.press("ArrowRight")
     she.page.locator(".chosen").wait_for()
-    for panel in ("work", "text", "findings", "history", "make"):
+    for panel in ("work", "text", "findings", "workshop", "history", "make"):
         she.panel(panel)
+        if panel == "workshop":
+            she.page.locator("summary").nth(1).click()
         assert (panel, she.violations()) == (panel, [])
         she.picture(f"{name}-{panel}")
     wide = she.page.evaluate("document.documentElement.scrollWidth")

@@ -30,6 +30,7 @@ from crossfell.studio.pointing import (
 )
 from crossfell.studio.shelf import STATES, shelf_of
 from crossfell.studio.showing import later_numbers, notes_of, quick_numbers, state_of
+from crossfell.studio.tables import tables_of
 
 Asked = Mapping[str, Any]
 Told = dict[str, Any]
@@ -71,6 +72,7 @@ class Calls:
             "name-version": self.name_version,
             "restore": self.restore,
             "make": self.make,
+            "tables": self.tables,
         }
 
     def pieces(self, asked: Asked) -> Told:
@@ -276,6 +278,11 @@ class Calls:
             draft.restore(_whole(asked, "revision_wanted"))
             self._tell(draft, asked)
             return self._state(draft, asked)
+
+    def tables(self, asked: Asked) -> Told:
+        """Every key of the draft in tables."""
+        draft = self._draft(asked)
+        return {"revision": draft.state.revision, "tables": tables_of(draft.piece.draft)}
 
     def make(self, asked: Asked) -> Told:
         """Make pictures, papers and facts beside the draft."""

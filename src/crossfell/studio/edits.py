@@ -17,6 +17,7 @@ from crossfell.draft import edit
 from crossfell.drawings.views import View, view_of
 from crossfell.piece import Piece
 from crossfell.studio.folder import Refused
+from crossfell.studio.tables import written_change
 from crossfell.studio.wording import block, stepped, written_exactly
 
 Asked = Mapping[str, Any]
@@ -206,6 +207,29 @@ def _set(asked: Asked, piece: Piece) -> Edit:
     return Edit(lambda text: edit.set_key(text, path, value), f"{path} set")
 
 
+def _write(asked: Asked, piece: Piece) -> Edit:
+    """A key set to what she wrote in a table; nothing takes the key out."""
+    del piece
+    path, text = _word(asked, "path"), _word(asked, "text")
+    return Edit(lambda old: written_change(old, path, text), f"{path} {text or 'taken out'}")
+
+
+def _add_table(asked: Asked, piece: Piece) -> Edit:
+    """A new yarn, strip or unit, made of what the draft has."""
+    family, name = _word(asked, "family"), _word(asked, "name").strip()
+    strip, yarn = next(iter(piece.draft.strips), "inch"), next(iter(piece.draft.yarns), "slate")
+    dents = piece.draft.strips[strip].dents if strip in piece.draft.strips else 18
+    keys: dict[str, dict[str, object]] = {
+        "yarn": {"count": "lea 16/2", "fibre": "linen", "colour": "#8a8172"},
+        "strip": {"width": "1 in", "dents": 18},
+        "unit": {"strip": strip, "ends": f"{dents} {yarn}"},
+    }
+    if family not in keys:
+        raise Refused("a new table is a yarn, a strip or a unit")
+    new = keys[family]
+    return Edit(lambda old: edit.add_table(old, family, name, new), f"{family} {name}")
+
+
 def _replace(asked: Asked, piece: Piece) -> Edit:
     """A remedy: other words at one place of the text."""
     del piece
@@ -226,6 +250,7 @@ def _replace(asked: Asked, piece: Piece) -> Edit:
 
 
 EDITS: dict[str, Callable[[Asked, Piece], Edit]] = {
+    "add-table": _add_table,
     "change-move": _change_move,
     "copy-span": _copy_span,
     "cross": _cross,
@@ -247,6 +272,7 @@ EDITS: dict[str, Callable[[Asked, Piece], Edit]] = {
     "set": _set,
     "shift": _shift,
     "turn": _turn,
+    "write": _write,
 }
 
 

@@ -8,12 +8,16 @@ from __future__ import annotations
 
 import json
 from hashlib import blake2s
+from pathlib import Path
 from typing import Any
 
 from crossfell import __version__
 from crossfell.base.notes import Severity
 from crossfell.base.quantities import written
 from crossfell.piece import Piece
+from crossfell.record.opening import RecordRefused, looked_at
+from crossfell.record.progress import done_steps
+from crossfell.record.store import events_in, record_path
 from crossfell.studio.desk import Desk, OpenDraft
 from crossfell.studio.folder import Refused
 
@@ -40,7 +44,27 @@ def _card(desk: Desk, name: str) -> Told:
     except (Refused, OSError) as problem:
         return card | {"title": name, "broken": True, "size": "", "errors": 1, "doubts": 0,
                        "units": "", "price": "", "digest": "", "fault": str(problem)}  # fmt: skip
-    return card | summary_of(desk, draft)
+    return card | summary_of(desk, draft) | {"loom": at_the_loom(draft.path)}
+
+
+def at_the_loom(path: Path) -> str:
+    """Where the record of work says that she is, in words; empty without a record."""
+    record = record_path(path)
+    if not record.is_file():
+        return ""
+    try:
+        link = looked_at(record)
+    except RecordRefused as problem:
+        return str(problem)
+    try:
+        done = done_steps(events_in(link))
+    finally:
+        link.close()
+    if not done:
+        return ""
+    where = done[-1]
+    place = f"span {where.span}" if where.span else f"band {where.band}" if where.band else "bench"
+    return f"ticked last at {place}"
 
 
 def summary_of(desk: Desk, draft: OpenDraft) -> Told:

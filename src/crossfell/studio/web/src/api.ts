@@ -49,7 +49,7 @@ export interface Dragged {
 export interface BandDragged { says: string; edit: Edit | null; line: number }
 export interface Card {
   piece: string; state: string; says: string; archived: boolean; title: string; size: string;
-  units: string; price: string; errors: number; doubts: number; broken: boolean; digest: string;
+  units: string; price: string; loom?: string; errors: number; doubts: number; broken: boolean; digest: string;
   fault?: string;
 }
 export interface Disagreement { base: string; mine: string; theirs: string }
@@ -57,6 +57,11 @@ export interface Because {
   what: string; value: unknown; unit: string; rule: string; formula: string; source: string;
   values: [string, string][]; lines: { line: number; file: string }[];
 }
+export interface KeyRow {
+  path: string; key: string; says: string; kind: string; default: string; value: string;
+  from: "draft" | "workshop" | "default";
+}
+export interface KeyTable { family: string; name: string; rows: KeyRow[] }
 export interface Versions {
   revision: number;
   versions: { number: number; name: string; revision: number; made: string }[];

@@ -14,8 +14,9 @@ import { SpaceView } from "./spaceview";
 import { Store } from "./store";
 import { TextArea } from "./text";
 import { Work } from "./work";
+import { Workshop } from "./workshop";
 
-const PANELS = { work: "Work", text: "Text", findings: "Findings", history: "History", make: "Make" } as const;
+const PANELS = { work: "Work", text: "Text", findings: "Findings", workshop: "Workshop", history: "History", make: "Make" } as const;
 type Panel = keyof typeof PANELS;
 const VIEWS = { front: "From the front", behind: "From behind", loom: "On the loom" };
 const SPACE = "space";
@@ -106,6 +107,7 @@ export function PieceScreen({ piece, event, connected }: Props) {
           {panel === "work" && <Work store={store} />}
           {panel === "text" && <TextArea store={store} findings={findings} line={line} />}
           {panel === "findings" && <Findings store={store} findings={findings} show={show} />}
+          {panel === "workshop" && <Workshop store={store} />}
           {panel === "history" && <History store={store} />}
           {panel === "make" && <Making store={store} />}
         </div>

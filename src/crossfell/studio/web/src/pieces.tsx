@@ -90,6 +90,7 @@ function PieceCard({ card, reload, ask, complain }: CardProps) {
         {card.units && <p class="soft">{card.units}</p>}
         {card.price && <p class="soft">{card.price}</p>}
         <p class="soft small">{card.piece}.toml</p>
+        {card.loom && <p>{card.loom}</p>}
         {card.fault && <p class="tone-bad">{card.fault}</p>}
         {card.errors > 0 && <p class="tone-bad">{card.errors} {card.errors === 1 ? "error" : "errors"}</p>}
         {card.doubts > 0 && <p class="tone-mind">{card.doubts} {card.doubts === 1 ? "doubt" : "doubts"}</p>}
