@@ -50,7 +50,7 @@ class Plain(App[None]):
     #body { padding: 1 4; height: 1fr; }
     #do { text-style: bold; }
     #cross { text-style: bold reverse; width: auto; }
-    #cross.none { display: none; }
+    #body .none { display: none; }
     #lines, #row, #marks { margin-top: 1; }
     #doubt { margin-top: 1; text-style: bold; }
     #keys { height: 1; dock: bottom; background: #000000; color: #ffffff; padding: 0 1; }
@@ -166,7 +166,7 @@ class Plain(App[None]):
 
     def _fill(self, screen: Screen, trouble: str) -> None:
         put = {
-            "where": f"{screen.side}   {screen.count}   {screen.left}",
+            "where": f"{screen.side}   {screen.count}",
             "do": screen.do,
             "cross": f" {screen.cross} " if screen.cross else "",
             "lines": "\n".join(screen.lines),
@@ -180,14 +180,16 @@ class Plain(App[None]):
                     screen.wait,
                     screen.doubt,
                     screen.stop,
+                    screen.left,
                     screen.caution,
                 )
                 if part
             ),
         }
         for name, text in put.items():
-            self.query_one(f"#{name}", Static).update(text)
-        self.query_one("#cross").set_class(not screen.cross, "none")
+            shown = self.query_one(f"#{name}", Static)
+            shown.update(text)
+            shown.set_class(not text, "none")
 
 
 def lead(file: Path, *, port: int, says: Callable[[str], None]) -> None:
