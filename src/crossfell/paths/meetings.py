@@ -1,9 +1,9 @@
 """Who meets whom, and at which height of a span?
 
-Centre lines run straight from band to band; where two of them change sides they meet. An
-interlaced span has no order of laying, so its shape follows its passes: the height is shared
-equally among them, and after each pass the units stand in the order that it leaves, spread evenly
-between where that row begins and where it ends.
+Centre lines run straight from band to band; where two of them change sides they meet. A span that
+is laid in several passes takes its shape from them: the height is shared equally among them, and
+after each pass the units stand in the order that it leaves, spread evenly between where that row
+begins and where it ends. Crossings that undo each other are left out.
 """
 
 from __future__ import annotations
@@ -39,8 +39,9 @@ def meetings_of(order: Order, x_mm: Floats) -> Meetings:
     found, bends = [], []
     straight = Bends(at=np.zeros(0), x_mm=np.zeros((0, x_mm.shape[1])))
     for k, span in enumerate(order.spans):
-        if span.layable:
-            found.append(_straight(span.over, span.under, x_mm[k], x_mm[k + 1]))
+        if len(span.passes) < 2:
+            real = np.array([i for crossings in span.passes for i in crossings], dtype=np.int64)
+            found.append(_straight(span.over[real], span.under[real], x_mm[k], x_mm[k + 1]))
             bends.append(straight)
         else:
             part, corners = _in_passes(span, x_mm[k], x_mm[k + 1])
@@ -63,15 +64,10 @@ def meetings_of(order: Order, x_mm: Floats) -> Meetings:
 
 
 def _straight(over: Ints, under: Ints, below: Floats, above: Floats) -> tuple[Ints, Ints, Floats]:
-    """Meetings of straight lines; a pair that goes and comes back does not meet."""
+    """Meetings of straight lines: crossings that undo each other are in no pass and not here."""
     start = below[over] - below[under]
     end = above[over] - above[under]
     real = start * end < 0
-    if len(over) > 1 and real.any():
-        pair = np.minimum(over, under) * len(below) + np.maximum(over, under)
-        first = np.zeros(len(over), dtype=bool)
-        first[np.unique(pair, return_index=True)[1]] = True
-        real &= first
     start, end = start[real], end[real]
     return over[real], under[real], start / (start - end)
 
