@@ -106,7 +106,7 @@ def test_ten_megabytes_are_refused_at_once(tmp_path):
     path = written(tmp_path, b"# \xc3\xbc\n" * 2_100_000)
     draft = soon(lambda: read_file(path))
     assert codes(draft) == ["too-large"]
-    assert f"the most is {MOST_LETTERS}" in told(draft)[0]
+    assert f"the most is {MOST_LETTERS:,}" in told(draft)[0]
 
 
 def test_a_million_spans_are_refused_at_once():

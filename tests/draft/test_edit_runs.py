@@ -38,7 +38,7 @@ def a_run(data, text):
 
 
 @QUICK
-@given(st.sampled_from(EXAMPLES) | drafts(), st.data())
+@given(st.sampled_from(EXAMPLES[:2]) | drafts(), st.data())
 def test_a_figure_of_whole_spans_gives_the_same_moves_in_the_same_order(text, data):
     run = a_run(data, text)
     try:
@@ -82,7 +82,7 @@ def test_a_figure_needs_a_name_of_its_own(name):
 
 
 @settings(QUICK, max_examples=8)
-@given(st.sampled_from(EXAMPLES), st.data())
+@given(st.sampled_from(EXAMPLES[:2]), st.data())
 def test_mirrored_twice_or_reversed_twice_is_what_it_was(text, data):
     run = a_run(data, text)
     for twice in (

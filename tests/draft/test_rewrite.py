@@ -64,14 +64,14 @@ def placeless(step):
     return replace(step, column=0, length=0, **bare)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(STEPS)
 def test_a_move_reads_back_as_it_was_written(step):
     (read,) = parsed(as_text(step))
     assert placeless(read) == step
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(STEPS, st.integers(0, 30))
 def test_mirrored_moved_and_reversed_undo_themselves(step, by):
     widths = {step.name: 4} if isinstance(step, FigureText) else {}
