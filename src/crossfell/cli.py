@@ -484,6 +484,28 @@ def hang(file: Path, runs: int, error: float | None) -> None:
     click.echo("\n".join(hanging.told(piece, found)))
 
 
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--apply", "number", type=int, help="Write the remedy of this number into the draft.")
+def mend(file: Path, number: int | None) -> None:
+    """Propose remedies for what swings, drifts or hangs slack, with their effect and cost."""
+    from crossfell.papers.make import write_whole
+    from crossfell.search import mending, remedies
+
+    piece = _sound(_piece(file))
+    found = remedies.remedies_of(piece, lambda what: click.echo(f"trying {what} …", err=True))
+    if number is None:
+        click.echo("\n".join(mending.told(piece, found)))
+        return
+    if not 1 <= number <= len(found):
+        _stop(Exit.USAGE, f"there is no remedy {number}; there are {len(found)}")
+    try:
+        write_whole(file, found[number - 1].text.encode("utf-8"))
+    except OSError as problem:
+        _stop(Exit.FILE, f"{file} could not be written: {problem.strerror}")
+    click.echo(f"{file} written: {found[number - 1].says}")
+
+
 def _piece(file: Path) -> Piece:
     from crossfell.draft.files import read_file
     from crossfell.piece import Piece

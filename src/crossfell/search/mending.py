@@ -1,0 +1,64 @@
+"""How are remedies told, with their effect and their cost?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from crossfell.base.quantities import written
+from crossfell.piece import Piece
+from crossfell.search.remedies import Remedy
+from crossfell.search.standing import Standing, standing_of
+
+
+def told(piece: Piece, remedies: Sequence[Remedy]) -> list[str]:
+    """How the piece stands, whether only crossings can help, and every remedy with its number."""
+    now = standing_of(piece)
+    lines = [f"As drafted: {_standing(piece, now)}."]
+    if now.swings:
+        lines.append(
+            "What swings can be held by nothing but its crossings: neither weight, tension, "
+            "height nor rods change the directions in which units pull."
+        )
+    if not remedies:
+        lines.append("No remedy was found that helps." if _wants(now) else "Nothing needs mending.")
+        return lines
+    for number, remedy in enumerate(remedies, 1):
+        lines += [
+            "",
+            f"{number:3}  {remedy.says}",
+            f"     then {_standing(piece, remedy.after)}",
+            f"     costs {_cost(remedy)}",
+        ]
+    return [*lines, "", "`crossfell mend FILE --apply NUMBER` writes one into the draft."]
+
+
+def _wants(now: Standing) -> bool:
+    return bool(now.swings or now.bowed)
+
+
+def _standing(piece: Piece, now: Standing) -> str:
+    measure = piece.draft.measure
+    if now.swings:
+        spans = ", ".join(map(str, now.swings))
+        first = f"{'spans' if len(now.swings) > 1 else 'span'} {spans} {'swing' if len(now.swings) > 1 else 'swings'}"  # noqa: E501
+    else:
+        first = "every span holds"
+    barely = f" ({len(now.barely)} barely)" if now.barely else ""
+    return (
+        f"{first}{barely}; rods drift by up to {written(now.drift_mm, measure)}; "
+        f"{now.bowed} units bow; a push of 1 N at the lowest rod moves it "
+        f"{written(now.loosest_mm_per_n, measure)}; it shrinks by "
+        f"{written(now.shrinkage_mm, measure)}"
+    )
+
+
+def _cost(remedy: Remedy) -> str:
+    parts = []
+    if remedy.more_lifted:
+        parts.append(f"{remedy.more_lifted:+d} strips lifted")
+    if abs(remedy.more_yarn_g) >= 0.5:
+        parts.append(f"{remedy.more_yarn_g:+.0f} g of yarn")
+    rods = remedy.after.rods_g - remedy.before.rods_g
+    if abs(rods) >= 0.5:
+        parts.append(f"{rods:+.0f} g of rods")
+    return ", ".join(parts) or "no handling and no yarn"
