@@ -24,9 +24,8 @@ def pipeline(path):
     return piece.plan, piece.hung, piece.loom, piece.notes, piece
 
 
-for name in ("01-first-sampler", "02-tideline", "03-long-harvest"):
-    path = next((EXAMPLES / name).glob("*.toml"))
-    wall, base, (*_, piece) = timed(lambda path=path: pipeline(path))
+def told(path):
+    wall, base, (*_, piece) = timed(lambda: pipeline(path))
     print(f"{path.stem}: pipeline {wall:.2f} s ({base:.2f} s of processor)")
     booklet = 0.0
     with tempfile.TemporaryDirectory() as folder:
@@ -34,10 +33,16 @@ for name in ("01-first-sampler", "02-tideline", "03-long-harvest"):
             wall, cpu, made = timed(lambda part=part: make_all(piece, Path(folder), [part]))
             size = sum(path.stat().st_size for path, _ in made) / 1e6
             booklet += cpu if part in BOOKLET else 0.0
-            print(f"  {part:9} {wall:6.2f} s, {cpu:5.2f} s of processor = {cpu / base:5.1f} x the"
-                  f" pipeline, {size:5.1f} MB")  # fmt: skip
-        wall, cpu, _ = timed(lambda: make_all(piece, Path(folder), USUAL))
+            print(
+                f"  {part:9} {wall:6.2f} s, {cpu:5.2f} s of processor = {cpu / base:5.1f} x the "
+                f"pipeline, {size:5.1f} MB"
+            )
+        wall, _, _ = timed(lambda: make_all(piece, Path(folder), USUAL))
         print(f"  again, nothing changed: {wall:.2f} s")
     print(f"  the booklet: {booklet:.2f} s of processor")
+
+
+for name in ("01-first-sampler", "02-tideline", "03-long-harvest"):
+    told(next((EXAMPLES / name).glob("*.toml")))
 most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 print(f"most memory in use: {most:.0f} MB")

@@ -79,7 +79,7 @@ def test_the_workshop_counts_too():
     assert origin_of(read_draft(TEXT)) != origin_of(with_price)
 
 
-def test_large_cards_are_made_only_on_demand():
+def test_large_cards_and_the_booklet_are_made_only_on_demand():
     assert set(USUAL) | set(ON_DEMAND) == set(PARTS)
     assert "cards-large" not in USUAL
 

@@ -84,7 +84,7 @@ def _card(
     band: Sequence[Data] = (),
     note: str = "",
 ) -> Data:
-    rows: list[Moment | None] = [None]
+    rows: list[Moment | None] = [_start(piece, span)]
     written_steps = []
     for step in steps:
         written_steps.append(_step(piece, step, rows[-1], large))
@@ -100,6 +100,14 @@ def _card(
         "note": note,
         "cautions": [CAUTIONS[name] for name in cautions],
     }
+
+
+def _start(piece: Piece, span: int | None) -> Moment | None:
+    """What the batten looks like before a span."""
+    if span is None:
+        return None
+    order, count = piece.order, piece.draft.place_count
+    return Moment(row=order.by_place(span - 1, count), faces=tuple(order.face[span - 1].tolist()))
 
 
 def _pictures(piece: Piece, span: int, side: str, large: bool) -> Iterator[Data]:

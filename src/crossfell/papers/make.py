@@ -127,6 +127,14 @@ def _quote(piece: Piece) -> Part:
     return _book(piece, "quote", "quotation and invoice", money_sheets(piece))
 
 
+def _booklet(piece: Piece) -> Part:
+    from crossfell.papers.handover import booklet
+    from crossfell.papers.typeset import typeset
+
+    says = "client page, bench papers, handover and quotation as one booklet"
+    return [("booklet.pdf", says, lambda: typeset(booklet(piece), piece.draft))]
+
+
 def _book(piece: Piece, name: str, says: str, sheets: Sequence[Sheet]) -> Part:
     """Sheets as one PDF, and their lists as CSV."""
     from crossfell.papers.typeset import typeset
@@ -195,9 +203,10 @@ PARTS: dict[str, Callable[[Piece], Part]] = {
     "quote": _quote,
     "model": _model,
     "facts": _facts,
+    "booklet": _booklet,
     "cards-large": _large_cards,
 }
-ON_DEMAND = ("cards-large",)  # made only when asked for by name
+ON_DEMAND = ("booklet", "cards-large")  # made only when asked for by name
 USUAL = tuple(part for part in PARTS if part not in ON_DEMAND)
 
 
