@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from crossfell.draft.reader import read_draft
 from crossfell.loom.tension import howell_n
 from crossfell.plan import measure
-from crossfell.plan.measure_sheet import TRIALS, answered, sheet, trial
+from crossfell.plan.measure_sheet import TRIALS, answered, beside, sheet, trial
 
 RNG = np.random.default_rng(7)
 
@@ -93,3 +93,46 @@ def test_the_sheet_has_every_trial_and_its_cautions():
     text = sheet()
     assert all(f"measure {one.name}" in text for one in TRIALS)
     assert "hands and feet away" in text
+
+
+DRAFT = """
+[yarn.s]
+count = "lea 16/2"
+fibre = "linen"
+{yarn}
+[strip.n]
+width = 20
+dents = 12
+[unit.a]
+strip = "n"
+ends = "12 s"
+[warp]
+pitch = 24
+order = "a*2"
+[loom]
+{loom}
+[band]
+rod = "steel 3"
+{band}
+[[span]]
+height = 100
+"""
+
+
+@pytest.mark.parametrize(
+    ("found", "table", "line"),
+    [
+        (measure.wraps(96, 50, "s"), "yarn", "diameter = 0.52"),
+        (measure.pressed(8, 3.2, "s"), "yarn", "pressed = 0.4"),
+        (measure.stretch(1000, 2, 1.6, 205, "s"), "yarn", "modulus = 6"),
+        (measure.slip(100, 150, 1.57), "loom", "friction = 0.26"),
+        (measure.band(11, 13), "band", "takeup = 2"),
+    ],
+)
+def test_what_stands_in_the_draft_is_told_as_measured_or_not(found, table, line):
+    empty = {"yarn": "", "loom": "", "band": ""}
+    before = beside(found, read_draft(DRAFT.format(**empty)))
+    after = beside(found, read_draft(DRAFT.format(**{**empty, table: line})))
+    assert "measured" not in before
+    assert "measured" in after
+    assert before.startswith("in use")

@@ -6,7 +6,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from crossfell.base.quantities import NotAQuantity, read_quantity
+from crossfell.draft.model import Draft
 from crossfell.loom.tension import GRAVITY
+from crossfell.materials.bands import takeup_mm
+from crossfell.materials.yarn import diameter_mm, stiffness_n
+from crossfell.paths.stage import warp_diameter_mm, weft_diameter_mm
+from crossfell.paths.thickness import ROUND
 from crossfell.plan import measure
 from crossfell.plan.measure import Measured
 
@@ -176,9 +181,10 @@ def _value(text: str, kind: str) -> object:
     return float(text) if kind == "number" else read_quantity(text, kind)
 
 
-def told(found: Measured) -> str:
-    """The value, and what to write into workshop.toml."""
-    return f"{found.told}\n\n[{found.table}]\n{found.line}"
+def told(found: Measured, draft: Draft | None = None) -> str:
+    """The value, what stands for it in a draft, and what to write into workshop.toml."""
+    now = f"\n{beside(found, draft)}" if draft else ""
+    return f"{found.told}{now}\n\n[{found.table}]\n{found.line}"
 
 
 def sheet() -> str:
@@ -190,3 +196,33 @@ def sheet() -> str:
         example = " ".join(f"{reading.name}=…" for reading in one.readings)
         out += [f"   then: crossfell measure {one.name} {example}", ""]
     return "\n".join(out)
+
+
+def beside(found: Measured, draft: Draft) -> str:
+    """What stands for the measured value in a draft now, and whether it was measured."""
+    if found.table == "loom":
+        own = "friction" in draft.loom.given
+        return f"in use: {draft.loom.friction:g}, {'measured' if own else 'default'}"
+    if found.table == "band":
+        band = draft.bands[0]
+        warp, weft = warp_diameter_mm(draft), weft_diameter_mm(draft, band)
+        rod = band.rod.diameter_mm if band.rod else 0.0
+        computed = takeup_mm(band.runs, warp, weft, rod)
+        if band.takeup_mm is not None:
+            return f"in use: {band.takeup_mm:g} mm, measured (computed {computed:.2f} mm)"
+        return f"in use: {computed:.2f} mm, computed"
+    yarn = draft.yarns.get(found.table.removeprefix("yarn."))
+    if yarn is None:
+        return f"the draft has no yarn {found.table.removeprefix('yarn.')}"
+    tex = yarn.count.tex
+    if found.name == "linear density":
+        return f"in use: {tex:.4g} tex, from {yarn.count.label}"
+    if found.name == "modulus":
+        value = stiffness_n(tex, yarn.fibre, yarn.modulus_n_per_tex)
+        low, high = value.low / tex, value.high / tex
+        return f"in use: {value.value / tex:.3g} N/tex ({low:.3g} to {high:.3g}), {value.how}"
+    value = diameter_mm(tex, yarn.fibre, yarn.diameter_mm)
+    if found.name == "pressed thickness":
+        pressed = yarn.pressed_mm or ROUND * value.value
+        return f"in use: {pressed:.3g} mm, {'measured' if yarn.pressed_mm else 'computed'}"
+    return f"in use: {value.value:.3g} mm ({value.low:.3g} to {value.high:.3g}), {value.how}"
