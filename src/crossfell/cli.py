@@ -398,7 +398,8 @@ def stock(file: Path, *, cut: bool) -> None:
 @main.command()
 @click.argument("what", required=False)
 @click.argument("readings", nargs=-1)
-def measure(what: str | None, readings: tuple[str, ...]) -> None:
+@click.option("--draft", "file", type=FILE, help="Tell what stands for it in this draft, too.")
+def measure(what: str | None, readings: tuple[str, ...], file: Path | None) -> None:
     """Measure at the bench what stands as a default; without WHAT, print the bench sheet.
 
     \b
@@ -414,7 +415,8 @@ def measure(what: str | None, readings: tuple[str, ...]) -> None:
         given = dict(reading.partition("=")[::2] for reading in readings)
         for reading in trial.readings if not given else ():
             given[reading.name] = click.prompt(reading.asks, default=reading.default or None)
-        click.echo(bench.told(bench.answered(trial, given)))
+        draft = _piece(file).draft if file else None
+        click.echo(bench.told(bench.answered(trial, given), draft))
     except ValueError as problem:
         _stop(Exit.USAGE, str(problem))
 

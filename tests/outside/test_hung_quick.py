@@ -42,7 +42,9 @@ def test_the_side_force_it_can_take_is_the_linear_programs(seed):
     tangent, x = span(seed)
     low, high = reach(np.column_stack([tangent, x]))
     for sign, want in ((1, low), (-1, high)):
-        found = linprog(sign * tangent, A_eq=equations(tangent, x)[1:], b_eq=[1.0, 0.0], bounds=(0, None))
+        found = linprog(
+            sign * tangent, A_eq=equations(tangent, x)[1:], b_eq=[1.0, 0.0], bounds=(0, None)
+        )
         if found.success:
             assert sign * found.fun == pytest.approx(want, abs=1e-7)
         else:
@@ -51,6 +53,8 @@ def test_the_side_force_it_can_take_is_the_linear_programs(seed):
 
 def test_both_kinds_of_span_are_among_them():
     """Holding and swinging spans both occur: the comparison can fail."""
-    margins = [min(-low, high) for low, high in (reach(np.column_stack(span(s))) for s in range(120))]
+    margins = [
+        min(-low, high) for low, high in (reach(np.column_stack(span(s))) for s in range(120))
+    ]
     assert sum(m > 1e-3 for m in margins) > 20
     assert sum(m < -1e-3 for m in margins) > 20
