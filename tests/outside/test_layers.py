@@ -1,6 +1,7 @@
 """Layers, cycles and the largest set that stays: against networkx and exhaustive search."""
 
 from itertools import combinations, product
+from random import Random
 
 import networkx as nx
 from hypothesis import given, settings
@@ -219,3 +220,24 @@ def test_the_heaviest_set_that_stays_is_heaviest_by_trying_all(span, weights):
         if free(some)
     )
     assert sum(weights[u] for u in stay) == best
+
+
+@settings(max_examples=10, deadline=None)
+@given(st.integers(70, 120), st.integers(0, 10**6), st.booleans())
+def test_many_units_have_the_same_layers(n, seed, layable):
+    chance = Random(seed)
+    height = list(range(n))
+    chance.shuffle(height)
+    pairs = [
+        (u, v) if (height[u] > height[v] if layable else chance.random() < 0.5) else (v, u)
+        for u, v in combinations(range(n), 2)
+        if chance.random() < 0.3
+    ]
+    over, under = [u for u, _ in pairs], [v for _, v in pairs]
+    graph = graph_of(n, over, under)
+    layers = layers_of(n, rows_of(n, over, under))
+    if not nx.is_directed_acyclic_graph(graph):
+        assert layers is None
+        return
+    theirs = [tuple(sorted(layer)) for layer in nx.topological_generations(graph.reverse())]
+    assert layers == tuple(theirs)
