@@ -82,7 +82,7 @@ def test_weight_tension_and_height_never_hold_a_span_that_swings():
 
 
 def test_a_heavier_lowest_rod_or_less_tension_is_proposed_where_units_bow():
-    text = DRAFT.format(moves="1 over 2", order="a*6").replace(
+    text = DRAFT.format(moves="1-3 over 4-6", order="a*8").replace(
         "pitch = 28", "pitch = 28\ntension = 3"
     )
     made = Piece(read_draft(text))
