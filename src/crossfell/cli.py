@@ -97,7 +97,7 @@ def make(file: Path, only: str, into: Path | None) -> None:
 
     \b
     Parts for --only: pictures, papers, cards, labels, cartoon, client, handover, quote, model,
-    facts; and cards-large (in letters for a metre and a half), made only when asked for.
+    facts; and, made only when asked for, booklet and cards-large (read from a metre and a half).
     What is still as this draft makes it is left as it is.
     """
     from crossfell.papers.make import PARTS, USUAL, make_all
@@ -161,12 +161,13 @@ def why(file: Path, what: str | None) -> None:
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path), default=".")
 @click.option("--port", type=click.IntRange(0, 65535), help="Another port than the first free one.")
 @click.option("--no-browser", is_flag=True, help="Only print the address.")
-def studio(folder: Path, port: int | None, *, no_browser: bool) -> None:
+@click.option("--share", is_flag=True, help="Also for a tablet on this network, paired by a code.")
+def studio(folder: Path, port: int | None, *, no_browser: bool, share: bool) -> None:
     """Open the studio in the browser, on the drafts of FOLDER (or of this one)."""
     from crossfell.studio.serve import run_studio
 
     try:
-        run_studio(folder, port=port, open_browser=not no_browser, said=click.echo)
+        run_studio(folder, said=click.echo, port=port, open_browser=not no_browser, share=share)
     except OSError as problem:
         says = problem.strerror or problem
         _stop(Exit.FILE, f"the studio of {folder} could not be opened: {says}")

@@ -8,7 +8,7 @@ import uvicorn
 
 from crossfell.studio.app import studio
 from crossfell.studio.guard import door
-from crossfell.studio.serve import _listening
+from crossfell.studio.serve import HOST, listening_on
 
 AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
@@ -22,9 +22,9 @@ class Studio:
         self.folder, self.secret = folder, secret
 
     def __enter__(self):
-        self.socket = _listening(0)
+        self.socket = listening_on(HOST, 0)
         self.port = self.socket.getsockname()[1]
-        app = studio(self.folder, door(self.port, self.secret))
+        app = studio(self.folder, door(self.port), self.secret)
         config = uvicorn.Config(
             app,
             log_level="warning",

@@ -36,6 +36,6 @@ def desk(folder):
 
 @pytest.fixture
 def client(folder):
-    with TestClient(studio(folder, door(8765, SECRET)), base_url=f"http://{HOST}") as http:
+    with TestClient(studio(folder, door(8765), SECRET), base_url=f"http://{HOST}") as http:
         http.get(f"/?key={SECRET}")
         yield Client(http)

@@ -13,7 +13,7 @@ ORIGIN = {"origin": f"http://{HOST}"}
 
 @pytest.fixture
 def http(folder):
-    with TestClient(studio(folder, door(8765, SECRET)), base_url=f"http://{HOST}") as http:
+    with TestClient(studio(folder, door(8765), SECRET), base_url=f"http://{HOST}") as http:
         yield http
 
 

@@ -23,14 +23,22 @@ from crossfell.studio.calls import Calls, Disagreed
 from crossfell.studio.desk import Desk
 from crossfell.studio.events import Hub
 from crossfell.studio.folder import Folder, Refused
-from crossfell.studio.guard import Door, Guard
+from crossfell.studio.guard import ByAddress, Door, Guard
 from crossfell.studio.journal import Journal
 
 MOST_ASKED = 9_000_000  # bytes of one request
 
 
-def studio(root: Path, door: Door) -> ASGIApp:
-    """The studio of a folder, behind its door. Errors: OSError when it cannot be written."""
+def studio(root: Path, door: Door, secret: str) -> ASGIApp:
+    """The studio of a folder behind its door, for who has the secret. Errors: as `bare_studio`."""
+    return Guard(bare_studio(root), door, ByAddress(secret))
+
+
+def bare_studio(root: Path) -> ASGIApp:
+    """The studio of a folder, without a door: never to be served as it is.
+
+    Errors: OSError when the folder cannot be written.
+    """
     folder = Folder(root)
     desk, hub = Desk(folder, Journal(folder.root)), Hub()
     calls = Calls(desk, hub)
@@ -67,7 +75,7 @@ def studio(root: Path, door: Door) -> ASGIApp:
         WebSocketRoute("/events", hub.listen),
         Mount("/static", StaticFiles(directory=pictures.static_folder(), check_dir=False)),
     ]
-    return Guard(Starlette(routes=routes, lifespan=lifespan), door)
+    return Starlette(routes=routes, lifespan=lifespan)
 
 
 def _drawn(desk: Desk, answer: Callable[[Desk, Request], Response]) -> Callable[[Request], object]:

@@ -13,6 +13,7 @@ from __future__ import annotations
 import hmac
 from dataclasses import dataclass
 from http.cookies import CookieError, SimpleCookie
+from typing import Protocol
 from urllib.parse import parse_qs
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -39,10 +40,9 @@ SAFE = {"GET", "HEAD"}
 
 @dataclass(frozen=True, slots=True)
 class Door:
-    """The names under which we are reached, the secret, and the name of its cookie."""
+    """The names under which we are reached, and the name of the cookie with the secret."""
 
     hosts: frozenset[str]  # as in a Host header: "127.0.0.1:8321"
-    secret: str
     scheme: str = "http"
 
     @property
@@ -56,17 +56,50 @@ class Door:
         return frozenset(f"{self.scheme}://{host}" for host in self.hosts)
 
 
-def door(port: int, secret: str) -> Door:
+def door(port: int) -> Door:
     """The door of a studio that only this machine can reach."""
     names = ("127.0.0.1", "localhost", "[::1]")
-    return Door(frozenset(f"{name}:{port}" for name in names), secret)
+    return Door(frozenset(f"{name}:{port}" for name in names))
+
+
+class Stranger(Protocol):
+    """Answers whoever does not hold a secret yet, and knows the secrets that were given."""
+
+    def knows(self, secret: str) -> bool:
+        """Whether this secret was given."""
+
+    async def answer(self, scope: Scope, receive: Receive, send: Send, door: Door) -> None:
+        """Answer a stranger."""
+
+
+@dataclass(frozen=True, slots=True)
+class ByAddress:
+    """The secret stands in the address that was printed."""
+
+    secret: str
+
+    def knows(self, secret: str) -> bool:
+        """Whether it is the secret of this start."""
+        return same(secret, self.secret)
+
+    async def answer(self, scope: Scope, receive: Receive, send: Send, door: Door) -> None:
+        """Welcome who brings the secret in the address; turn others away."""
+        key = parse_qs(scope["query_string"].decode("latin-1")).get("key", [""])[0]
+        if scope["path"] == "/" and self.knows(key):
+            await welcome(door, self.secret)(scope, receive, send)
+            return
+        says = (
+            "Open the studio with the address that `crossfell studio` prints: it holds the "
+            "secret of this start."
+        )
+        await PlainTextResponse(says, 403)(scope, receive, send)
 
 
 class Guard:
     """ASGI middleware that turns away whoever may not talk to us."""
 
-    def __init__(self, app: ASGIApp, door: Door) -> None:
-        self.app, self.door = app, door
+    def __init__(self, app: ASGIApp, door: Door, stranger: Stranger) -> None:
+        self.app, self.door, self.stranger = app, door, stranger
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request in, or turn it away."""
@@ -74,12 +107,15 @@ class Guard:
             await self.app(scope, receive, send)
             return
         refusal = self._refusal(scope)
-        if refusal is None:
+        known = refusal is None and self._knows(Headers(scope=scope))
+        if known:
             await self.app(scope, receive, _with_headers(send))
         elif scope["type"] == "websocket":
             await WebSocketClose(code=1008)(scope, receive, send)
-        else:
+        elif refusal is not None:
             await refusal(scope, receive, _with_headers(send))
+        else:
+            await self.stranger.answer(scope, receive, _with_headers(send), self.door)
 
     def _refusal(self, scope: Scope) -> Response | None:
         headers = Headers(scope=scope)
@@ -91,16 +127,7 @@ class Guard:
             return PlainTextResponse("This was asked by another page.", 403)
         if headers.get("sec-fetch-site") == "cross-site" and scope["path"] != "/":
             return PlainTextResponse("This was asked by another page.", 403)
-        if self._knows(headers):
-            return None
-        key = parse_qs(scope["query_string"].decode("latin-1")).get("key", [""])[0]
-        if scope["type"] == "http" and scope["path"] == "/" and _same(key, self.door.secret):
-            return self._welcome()
-        return PlainTextResponse(
-            "Open the studio with the address that `crossfell studio` prints: it holds the secret "
-            "of this start.",
-            403,
-        )
+        return None
 
     def _knows(self, headers: Headers) -> bool:
         cookies: SimpleCookie = SimpleCookie()
@@ -109,24 +136,22 @@ class Guard:
         except CookieError:
             return False
         found = cookies.get(self.door.cookie)
-        return found is not None and _same(found.value, self.door.secret)
-
-    def _welcome(self) -> Response:
-        """The secret goes from the address into a cookie; the address is cleared."""
-        answer = RedirectResponse("/", 303)
-        answer.set_cookie(
-            self.door.cookie,
-            self.door.secret,
-            httponly=True,
-            samesite="strict",
-            secure=self.door.scheme == "https",
-            path="/",
-        )
-        answer.headers["Cache-Control"] = "no-store"
-        return answer
+        return found is not None and self.stranger.knows(found.value)
 
 
-def _same(one: str, other: str) -> bool:
+def welcome(door: Door, secret: str) -> Response:
+    """The secret goes into a cookie, and the browser to the front page."""
+    answer = RedirectResponse("/", 303)
+    secure = door.scheme == "https"
+    answer.set_cookie(
+        door.cookie, secret, httponly=True, samesite="strict", secure=secure, path="/"
+    )
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+def same(one: str, other: str) -> bool:
+    """Compare in a time that does not tell how much was right."""
     return hmac.compare_digest(one.encode("utf-8", "replace"), other.encode())
 
 

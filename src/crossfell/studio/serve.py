@@ -2,61 +2,112 @@
 
 from __future__ import annotations
 
+import asyncio
 import secrets
 import socket
 import threading
 import webbrowser
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import uvicorn
+    from starlette.types import ASGIApp
 
 HOST = "127.0.0.1"
 FIRST_PORT = 8765
 
 
 def run_studio(
-    root: Path, *, port: int | None = None, open_browser: bool = True, said: Callable[[str], None]
+    root: Path,
+    *,
+    said: Callable[[str], None],
+    port: int | None = None,
+    open_browser: bool = True,
+    share: bool = False,
 ) -> None:
-    """Serve the studio of a folder on this machine until it is stopped.
+    """Serve the studio of a folder until it is stopped: on this machine, and shared if asked.
 
-    Errors: OSError when the folder cannot be written or the port is taken.
+    Errors: OSError when the folder cannot be written, a port is taken, or there is no network.
     """
-    import uvicorn
+    from crossfell.studio.app import bare_studio
+    from crossfell.studio.guard import ByAddress, Guard, door
 
-    from crossfell.studio.app import studio
-    from crossfell.studio.guard import door
-
-    listening = _listening(port)
+    listening = listening_on(HOST, port)
     number = int(listening.getsockname()[1])
     secret = secrets.token_urlsafe(24)
-    app = studio(root, door(number, secret))
+    bare = bare_studio(root)
     address = f"http://{HOST}:{number}/?key={secret}"
     said(f"The studio of {root} is open at\n\n  {address}\n")
-    said("Only this machine can reach it, and only with this address. Ctrl+C closes it.")
-    server = uvicorn.Server(
-        uvicorn.Config(
-            app,
-            log_level="warning",
-            ws="websockets-sansio",
-            ws_per_message_deflate=False,
-            timeout_graceful_shutdown=1,
-            server_header=False,
-            date_header=False,
-        )
-    )
+    servers = [(_server(Guard(bare, door(number), ByAddress(secret))), listening)]
+    if share:
+        servers.append(_shared(bare, root, said))
+    else:
+        said("Only this machine can reach it, and only with this address. Ctrl+C closes it.")
     if open_browser:
         threading.Timer(0.4, webbrowser.open, (address,)).start()
-    server.run(sockets=[listening])
+    asyncio.run(_all_until_one_ends(servers))
 
 
-def _listening(port: int | None) -> socket.socket:
-    """A socket on the loopback: on the port asked for, else the first that is free."""
+def _shared(
+    bare: ASGIApp, root: Path, said: Callable[[str], None]
+) -> tuple[uvicorn.Server, socket.socket]:
+    """A second door, for tablets on the same network: TLS, and a code that is typed once."""
+    from crossfell.studio.certificate import address_here, certificate
+    from crossfell.studio.guard import Door, Guard
+    from crossfell.studio.pairing import Pairing
+
+    here = address_here()
+    crt, key, fingerprint = certificate(root, here)
+    listening = listening_on(here, None)
+    host = f"{here}:{listening.getsockname()[1]}"
+    said(
+        f"Shared on this network at\n\n  https://{host}/\n\n"
+        "What that means: everyone on this network can reach that page, but only who types the\n"
+        "code below gets in, once, and can then read and change the drafts of this folder until\n"
+        "the studio is closed. The tablet warns of a certificate that it does not know: it is\n"
+        f"this studio's own. Go on only if its SHA-256 fingerprint is\n\n  {fingerprint}\n"
+    )
+    door = Door(frozenset({host}), scheme="https")
+    return _server(Guard(bare, door, Pairing(said)), crt=crt, key=key), listening
+
+
+def _server(app: ASGIApp, *, crt: Path | None = None, key: Path | None = None) -> uvicorn.Server:
+    import uvicorn
+
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        ws="websockets-sansio",
+        ws_per_message_deflate=False,
+        timeout_graceful_shutdown=1,
+        server_header=False,
+        date_header=False,
+        lifespan="off" if crt else "on",  # the second door opens onto the same rooms
+        ssl_certfile=crt,
+        ssl_keyfile=key,
+    )
+    return uvicorn.Server(config)
+
+
+async def _all_until_one_ends(servers: list[tuple[uvicorn.Server, socket.socket]]) -> None:
+    tasks = [asyncio.create_task(server.serve(sockets=[on])) for server, on in servers]
+    await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
+    for server, _ in servers:
+        server.should_exit = True
+    await asyncio.gather(*tasks)
+
+
+def listening_on(host: str, port: int | None) -> socket.socket:
+    """A socket on an address: on the port asked for, else the first that is free."""
     tries = [port] if port is not None else [*range(FIRST_PORT, FIRST_PORT + 10), 0]
     for number in tries:
         # named TCP, or the event loop leaves small answers waiting for 40 ms (Nagle's algorithm)
         found = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
-            found.bind((HOST, number))
+            found.bind((host, number))
         except OSError:
             found.close()
             continue
