@@ -80,7 +80,7 @@ class Piece:
     @cached_property
     def amounts(self) -> Amounts:
         """What to wind, cut, brush and buy."""
-        return amounts_of(self.draft, self.paths, self.bobbins)
+        return amounts_of(self.draft, self.paths, self.bobbins, self.winding)
 
     @cached_property
     def plan(self) -> Plan:

@@ -90,6 +90,14 @@ def test_yarn_is_bought_in_whole_put_ups_beyond_what_is_in_stock():
     assert (full.put_ups, full.buy_g, full.price) == (0, 0, 0)
 
 
+def test_yarn_is_needed_for_what_is_wound_not_for_the_shortest():
+    made = piece(moves="1 over 2-4")
+    wound = sum(group.length_mm * len(group.units) for group in made.winding.groups)
+    need = {n.yarn: n for n in made.amounts.yarns}
+    assert need["chalk"].warp_g == pytest.approx(wound * 3 * 300e-6)
+    assert wound > sum(w.total_mm for w in made.amounts.windings)
+
+
 def test_adhesive_is_mixed_by_volume():
     glue = piece().amounts.adhesive
     assert glue.neat_cm3 * 2 == pytest.approx(glue.water_cm3)

@@ -68,35 +68,39 @@ def overview(piece: Piece) -> Sheet:
 
 
 def winding(piece: Piece) -> Sheet:
-    """Bobbin by bobbin: ends, length, strip, first dent, weight."""
-    draft, measure = piece.draft, piece.draft.measure
+    """Bobbin by bobbin in the order of winding: ends, length, strip, first dent, weight."""
+    draft, measure, order = piece.draft, piece.draft.measure, piece.winding
     rows = []
-    for u, unit in enumerate(draft.units):
-        kind = draft.kinds[unit.kind]
+    for group, u in ((part, u) for part in order.groups for u in part.units):
+        unit, kind = draft.units[u], draft.kinds[group.kind]
         strip = draft.strips[kind.strip]
         wound = piece.amounts.windings[u]
+        grams = wound.mass_g * group.length_mm / wound.total_mm
         rows.append(
             (
-                unit.name, str(unit.place), kind.ends_text, written_long(wound.total_mm, measure),
-                f"{wound.mass_g:.0f} g", kind.strip, strip.first,
-                f"{piece.loom.weight_g[u]:.0f} g",
+                str(group.number), unit.name, str(unit.place), kind.ends_text,
+                written_long(group.length_mm, measure), f"{grams:.0f} g", kind.strip, strip.first,
+                f"{piece.loom.handed.mass_g[u]:.0f} g",
             )
         )  # fmt: skip
-    columns = ("unit", "place", "ends from the left", "length of each end", "yarn", "strip",
-               "first dent", "weight")  # fmt: skip
+    columns = ("group", "unit", "place", "ends from the left", "length of each end", "yarn",
+               "strip", "first dent", "weight")  # fmt: skip
     warp = draft.warp
     parts = (
-        "Each length is the unit's own longest end through all spans and bands, with take-up, "
+        "Bobbins of a group are wound alike, to the longest of them; groups follow each other so "
+        f"that {order.changes} ends change yarn on the creel. Each length is the longest end "
+        "through all spans and bands, with take-up, "
         f"sampler ({written(warp.sample_mm, measure)}), finish at both ends "
         f"({written(2 * warp.finish_mm, measure)}), thrum ({written(warp.thrum_mm, measure)}), "
         f"knots and tail ({written(warp.knots_mm, measure)}), and {warp.spare:.0%} to spare. "
-        f"The weight, bobbin and all, is for {warp.tension_n:g} N on each end; over the back beam "
+        f"The weight, hung beside the bobbin, is the nearest that evens out {warp.tension_n:g} N "
+        "on each end; over the back beam "
         f"the fell feels {piece.loom.least_n.min():.1f} to {piece.loom.most_n.max():.1f} N a unit."
         if warp
         else ""
     )
-    table = Table(name="winding", columns=columns, align="lrlrrllr", rows=tuple(rows), tick=True,
-                  widths=(1, 0.8, 2.4, 1.6, 1, 1.1, 1.1, 1.1))  # fmt: skip
+    table = Table(name="winding", columns=columns, align="rlrlrrllr", rows=tuple(rows), tick=True,
+                  widths=(0.8, 1, 0.8, 2.3, 1.6, 0.9, 1.1, 1.1, 1.1))  # fmt: skip
     return Sheet(name="winding", title="Winding and warping",
                  blocks=(Words(text=parts), table, Caution(text=CAUTIONS["weights"])),
                  view="places from the weaver's left, face forward")  # fmt: skip

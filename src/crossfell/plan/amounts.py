@@ -23,6 +23,7 @@ from crossfell.plan.stock import (
     strips_needed,
     yarns_needed,
 )
+from crossfell.plan.winding import WindingPlan
 
 WEFT_TURN = 1.04  # weft per pick: crimp and the turn at the edge; common practice, no source
 
@@ -41,7 +42,7 @@ class Amounts:
     notes: tuple[Note, ...]
 
 
-def amounts_of(draft: Draft, paths: Paths, bobbins: Bobbins) -> Amounts:
+def amounts_of(draft: Draft, paths: Paths, bobbins: Bobbins, winding: WindingPlan) -> Amounts:
     """Work out what the piece takes. A missing price leaves the sum open and is noted."""
     notes: list[Note] = [*bobbins.notes]
     windings = bobbins.windings
@@ -49,7 +50,7 @@ def amounts_of(draft: Draft, paths: Paths, bobbins: Bobbins) -> Amounts:
         band.pick_count * paths.width_total_mm * WEFT_TURN if band.pick_count else 0.0
         for band in draft.bands
     )
-    yarns = yarns_needed(draft, windings, weft)
+    yarns = yarns_needed(draft, windings, winding.groups, weft)
     rods = rods_needed(draft, paths, notes)
     strips = strips_needed(draft, notes)
     adhesive = adhesive_needed(draft, weft)

@@ -20,6 +20,7 @@ from crossfell.materials.yarn import mass_g
 from crossfell.paths.model import Paths
 from crossfell.paths.stage import weft_diameter_mm, weft_name
 from crossfell.plan.cutting import CutPlan, cut
+from crossfell.plan.winding import Group
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,14 +72,21 @@ class AdhesiveNeed:
 
 
 def yarns_needed(
-    draft: Draft, windings: tuple[Winding, ...], weft_mm: tuple[float, ...]
+    draft: Draft,
+    windings: tuple[Winding, ...],
+    groups: tuple[Group, ...],
+    weft_mm: tuple[float, ...],
 ) -> tuple[YarnNeed, ...]:
-    """Yarn for warp and weft with waste, less what is in stock, in whole put-ups."""
+    """Yarn for warp and weft with waste, less what is in stock, in whole put-ups.
+
+    Bobbins are wound to the length of their group.
+    """
     warp_g = dict.fromkeys(draft.yarns, 0.0)
     weft_g = dict.fromkeys(draft.yarns, 0.0)
-    for winding in windings:
-        for name, _, mass in winding.by_yarn:
-            warp_g[name] += mass
+    for group in groups:
+        for winding in (windings[u] for u in group.units):
+            for name, _, mass in winding.by_yarn:
+                warp_g[name] += mass * group.length_mm / winding.total_mm
     for band, length in zip(draft.bands, weft_mm, strict=True):
         name = weft_name(draft, band)
         weft_g[name] += mass_g(length, draft.yarns[name].count.tex)
