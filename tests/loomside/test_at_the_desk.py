@@ -203,7 +203,7 @@ def guide(tmp_path_factory):
         ),
     )
 )
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_whatever_a_screen_sends_is_events_or_a_sentence(guide, message):
     events, refused = (), {}
     with contextlib.suppress(NotAnEvent):

@@ -175,7 +175,7 @@ MOVES = st.lists(
 
 
 @given(MOVES, st.integers(0, 200))
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
 def test_every_slip_is_found_again_from_how_it_lies_and_leads_back(moves, which):
     plan = plan_of(", ".join(moves))
     kinds = [s.kind for s in plan.steps if s.span == 1]

@@ -105,11 +105,14 @@ def test_a_step_taken_back_took_time_but_is_no_sample():
     assert by_kind(rows)[0].steps == 1
 
 
+MARKS = marks_of(piece_of())
+
+
 @given(st.lists(st.floats(0.2, 9), min_size=3, max_size=20), st.integers(0, 5))
 @settings(max_examples=40, deadline=None)
 def test_what_is_learned_is_the_middle_and_forgotten_ticks_do_not_spoil_it(times, forgotten):
-    clock, marks = Turned(), marks_of(piece_of())
-    lay = next(mark for mark in marks if mark.kind == "lay")
+    clock = Turned()
+    lay = next(mark for mark in MARKS if mark.kind == "lay")
     events = [Event(kind="start", at=clock())]
     for i, minutes in enumerate([*times, *([500.0] * forgotten)]):
         fields = {name: getattr(lay, name) for name in lay.__slots__}

@@ -237,25 +237,23 @@ def test_a_disk_that_takes_no_more_bytes_loses_nothing_that_was_saved(file):
 
 TICKING = """
 import itertools, sys
-from dataclasses import replace
-sys.path.insert(0, {tests!r})
 from pathlib import Path
-from loomwork import Turned, marks_of, piece_of, tick
-from crossfell.record.progress import done_steps
+from crossfell.record.clock import system_clock
+from crossfell.record.events import Event, StepMark
 from crossfell.record.store import Record
-(mark, *_) = marks_of(piece_of())
 with Record(Path(sys.argv[1])) as record:
-    for number in itertools.count(len(done_steps(record.events())) + 1):
-        record.add([tick(replace(mark, key=f"step {{number}}", number=number), Turned()())])
+    for number in itertools.count(record.count() + 1):
+        mark = StepMark(key=f"step {number}", number=number, kind="lay", span=1, band=None,
+                        side="front", text="", count=1, minutes=1.0)
+        record.add([Event(kind="tick", at=system_clock(), step=mark)])
         print(number, flush=True)
 """
 
 
 def killed_in_the_middle(file, after):
     """Start ticking, end it by SIGKILL once it has said `after` numbers; what it said."""
-    code = TICKING.format(tests=str(Path(__file__).parent))
     with subprocess.Popen(
-        [sys.executable, "-c", code, str(file)], stdout=subprocess.PIPE, text=True
+        [sys.executable, "-c", TICKING, str(file)], stdout=subprocess.PIPE, text=True
     ) as run:
         said = [int(run.stdout.readline()) for _ in range(after)]
         os.kill(run.pid, signal.SIGKILL)

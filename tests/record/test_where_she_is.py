@@ -42,11 +42,14 @@ def test_back_undoes_the_last_tick_only():
     assert where(piece, [tick(a, at), back(a, at), back(a, at)]).at == 0
 
 
+NINE = marks_of(piece_of())[:9]
+
+
 @given(st.data())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_two_screens_that_tick_the_same_plan_lose_and_double_nothing(data):
     """However two queues of ticks in order are mixed, and sent again, she is at the longer's end."""
-    marks = marks_of(piece_of())[:9]
+    marks = NINE
     long, short = sorted(data.draw(st.tuples(st.integers(0, 9), st.integers(0, 9))), reverse=True)
     queues = [[tick(m, Turned()()) for m in marks[:n]] for n in (long, short)]
     mixed, left = [], [list(queue) for queue in queues]
