@@ -17,7 +17,7 @@ from typing import Any
 
 from crossfell.base.quantities import written, written_long
 from crossfell.drawings.lettering import width_em
-from crossfell.papers.letters import all_printable, printable
+from crossfell.papers.letters import printable
 from crossfell.papers.typeset import PAPERS, compiled, version_of
 from crossfell.piece import Piece
 
@@ -117,7 +117,7 @@ def labels_pdf(piece: Piece) -> bytes:
         "text": TEXT_MM,
         "labels": [_set(label, stock, size) for label in labels_of(piece)],
     }
-    return compiled("labels.typ", all_printable(data), tags=False)
+    return compiled("labels.typ", data, tags=False)
 
 
 def _set(label: Label, stock: Stock, mark_mm: float) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from crossfell.base.quantities import written
 from crossfell.drawings.cards import span_card
 from crossfell.drawings.stretches import windows
 from crossfell.drawings.svg import svg
-from crossfell.papers.letters import all_printable, size_for_mm
+from crossfell.papers.letters import size_for_mm
 from crossfell.papers.typeset import PAPERS, compiled, version_of
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
@@ -39,7 +39,7 @@ def cards_pdf(piece: Piece, *, large: bool = False) -> bytes:
         "letter_mm": size_for_mm(READ_FROM_MM) if large else 0.0,
         "cards": list(_cards(piece, large)),
     }
-    return compiled("loom_cards.typ", all_printable(data), tags=False)
+    return compiled("loom_cards.typ", data, tags=False)
 
 
 def _cards(piece: Piece, large: bool) -> Iterator[Data]:

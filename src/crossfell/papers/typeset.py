@@ -8,6 +8,8 @@ import json
 from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, Any
 
+from crossfell.papers.letters import all_printable
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -40,6 +42,7 @@ def typeset(sheets: Sequence[Sheet], draft: Draft) -> bytes:
 def compiled(template: str, data: dict[str, Any], *, tags: bool = True, **extra: bytes) -> bytes:
     """Compile a template of this folder with `data` as JSON in sys.inputs; `extra` are files.
 
+    Letters that no shipped font has are said by name (see letters.py).
     Without `tags` the PDF has no structure for screen readers, and is made in a third of the time.
 
     Returns the PDF. Errors: a typst error is our own fault and is raised.
@@ -65,6 +68,6 @@ def compiled(template: str, data: dict[str, Any], *, tags: bool = True, **extra:
             font_paths=[str(fonts)],
             ignore_system_fonts=True,
             pdf_tags=tags,
-            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+            sys_inputs={"data": json.dumps(all_printable(data), ensure_ascii=False)},
         )
     return pdf
