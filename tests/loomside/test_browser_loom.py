@@ -369,7 +369,7 @@ def test_she_shows_what_she_did_and_is_told_both_ways(loom, screen):
         page.screenshot(path=f"{shots}/mistake.png", full_page=True)
     page.click("#adopt")
     expect(page.locator("#do")).to_have_text("LOOK")
-    assert "3 under 4" in loom.file.read_text()
+    assert 'woven = "3 under 4, 4 over 5"' in loom.file.read_text()
 
 
 def test_a_photograph_of_the_batten_is_checked_at_a_step_that_looks(

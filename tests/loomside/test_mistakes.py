@@ -161,7 +161,7 @@ def test_a_face_that_is_kept_is_turned_in_the_next_span():
     slip = slips_that_show(plan, span, replace(planned_shown(plan, at), faces=tuple(faces)))[0]
     kept = kept_way(plan, span, slip, 2)
     assert isinstance(kept, Kept)
-    assert kept.moves == ("turn 3 left",)
+    assert kept.moves == ("turn 3 right",)
     assert (kept.piece.order.face[2:] == plan.piece.order.face[2:]).all()
 
 
@@ -239,11 +239,12 @@ def test_she_is_told_both_ways_and_what_is_kept_stands_in_draft_and_record(led):
     text = answer_text(found)
     assert "left out: Turn a3 right" in text
     assert "The way back (1 min" in text
-    assert "span 2 then begins with\n    turn 3 left" in text
+    assert "span 2 then begins with\n    turn 3 right" in text
     kind = now.step.kind
     before = led.file.read_text()
     adopt(led, found)
-    assert led.file.read_text() != before
+    assert 'woven = "6 over 7"' in led.file.read_text()
+    assert 'moves = "turn 3 right, 6 over 7"' in led.file.read_text()
     after = led.now()
     assert after.step.kind == kind
     assert after.doubt == ""

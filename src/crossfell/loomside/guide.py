@@ -203,7 +203,8 @@ def _plan_of_texts(text: str, workshop: str) -> Plan | None:
 
 
 def planned(piece: Piece) -> Plan:
-    """Plan a piece to be led through. Errors: Refused, which is our fault."""
+    """Plan a piece to be led through, as woven so far. Errors: Refused, which is our fault."""
+    piece = piece.going_on
     steps = piece.plan.steps
     return Plan(
         piece=piece,
