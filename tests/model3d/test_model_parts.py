@@ -145,3 +145,20 @@ def test_a_span_that_swings_hangs_askew():
     made = glb(piece, hung=True)
     assert b'"shape":"hung"' in made
     assert made != glb(piece)
+
+
+def test_where_there_is_little_room_ribbons_lose_their_sides(monkeypatch):
+    monkeypatch.setattr("crossfell.model3d.model.MOST_TRIANGLES", 4500)
+    parts = parts_of(example("02-tideline"))
+    assert sum(len(part.mesh.faces) for part in parts) < 4500
+    mesh = parts[0].mesh
+    assert len(np.unique(mesh.faces)) == len(mesh.points)  # nothing is left unused
+    assert set(np.unique(np.sign(mesh.normals[:, 2].round(3)))) == {-1.0, 1.0}
+
+
+@pytest.mark.soak
+def test_a_very_large_piece_stays_under_fifty_thousand_triangles_too():
+    spans = '\n[[span]]\nheight = 60\nmoves = "plait 1-96"' * 90
+    text = small(order="r*96", moves="").draft.text
+    piece = Piece(read_draft(text[: text.index("[[span]]")] + spans))
+    assert sum(len(part.mesh.faces) for part in parts_of(piece)) < MOST_TRIANGLES

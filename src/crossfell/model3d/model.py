@@ -20,7 +20,8 @@ from crossfell.piece import Piece
 from crossfell.statics.cords import cords_of
 
 MOST_TRIANGLES = 50_000
-TOLERANCE_MM, FINE_MM, LOOSEST_MM = 0.12, 0.05, 4.0
+TOLERANCE_MM, FINE_MM = 0.12, 0.05  # that corners may leave out
+LOOSE_MM, LOOSEST_MM = 1.0, 4.0  # beyond the first, ribbons lose their sides
 CORD_MM, PEG_MM = 2.0, 6.0
 BESIDE_MM = 250.0  # wall beside the piece where the draft says nothing of the wall
 CORD_COLOUR, PEG_COLOUR = "#857d6e", "#6d6f72"
@@ -31,8 +32,8 @@ def glb(piece: Piece, *, fine: bool = False, hung: bool = False) -> bytes:
 
     Origin: on the wall, at the floor, below the middle of the piece; x to the right, y up, z to the
     viewer. Nodes: "unit a1", "band 1", "rod 1", "cord 1", "point 1", "wall". Without `fine` it
-    stays under 50,000 triangles as long as there are fewer than some 4,000 open ribbons; with it
-    every end is a thread.
+    stays under 50,000 triangles as long as there are fewer than some 12,000 open ribbons (units ×
+    spans); beyond some 4,000, ribbons lose their sides. With `fine` every end is a thread.
     """
     title = piece.draft.about.title
     version = hashlib.sha256(piece.draft.text.encode()).hexdigest()[:8]
@@ -70,13 +71,14 @@ def _units(piece: Piece, courses: Courses, room: int, *, fine: bool) -> list[Par
 
 
 def _within(courses: Courses, room: int) -> dict[int, Mesh]:
-    """Ribbons with as many corners as there is room for."""
-    tolerance = TOLERANCE_MM
+    """Ribbons with as many corners as there is room for; without sides where there is little."""
+    tolerance, bare = TOLERANCE_MM, False
     kept = courses.keep(tolerance)
-    while count(courses, kept) > room and tolerance < LOOSEST_MM:
+    while count(courses, kept, bare=bare) > room and not (bare and tolerance > LOOSEST_MM):
+        bare = bare or tolerance > LOOSE_MM
         tolerance *= 1.6
         kept = courses.keep(tolerance)
-    return ribbons_of(courses, kept)
+    return ribbons_of(courses, kept, bare=bare)
 
 
 def _fine(piece: Piece, courses: Courses) -> dict[int, Mesh]:

@@ -16,8 +16,11 @@ CORNERS, CAPS = 8, 8  # corners of each ring, and of both caps together
 SIDES = 5  # of a thread
 
 
-def ribbons_of(courses: Courses, kept: np.ndarray) -> dict[int, Mesh]:
-    """One mesh for each unit: its ribbons through all spans, each closed in itself."""
+def ribbons_of(courses: Courses, kept: np.ndarray, *, bare: bool = False) -> dict[int, Mesh]:
+    """One mesh for each unit: its ribbons through all spans, each closed in itself.
+
+    `bare` ribbons have a face and a back only: of pieces with very many.
+    """
     by_unit: dict[int, list[Mesh]] = {}
     for rows, centre, across in _alike(courses, kept):
         half = courses.width_mm[rows, None, None] / 2
@@ -26,6 +29,8 @@ def ribbons_of(courses: Courses, kept: np.ndarray) -> dict[int, Mesh]:
         face_left = unit(np.cross(across, _along(left)))
         face_right = unit(np.cross(across, _along(right)))
         parts = _closed(left, right, thick * face_left, thick * face_right)
+        if bare:
+            parts = _face_and_back(parts, centre.shape[1])
         for i, row in enumerate(rows):
             by_unit.setdefault(int(courses.unit[row]), []).append(parts[i])
     return {unit_: joined(by_unit[unit_]) for unit_ in sorted(by_unit)}
@@ -45,9 +50,11 @@ def threads_of(courses: Courses, kept: np.ndarray, ends: dict[int, Floats]) -> d
     return {unit_: joined(by_unit[unit_]) for unit_ in sorted(by_unit)}
 
 
-def count(courses: Courses, kept: np.ndarray) -> int:
-    """Triangles that `ribbons_of` makes: eight a segment, two a cap."""
-    return int(8 * (kept.sum() - len(courses.span)) + 4 * len(courses.span))
+def count(courses: Courses, kept: np.ndarray, *, bare: bool = False) -> int:
+    """Triangles that `ribbons_of` makes: eight a segment and two a cap, or four a segment."""
+    ribbons = len(courses.span)
+    segments = int(kept.sum()) - ribbons
+    return 4 * segments if bare else 8 * segments + 4 * ribbons
 
 
 def _alike(courses: Courses, kept: np.ndarray) -> Iterator[tuple[Ints, Floats, Floats]]:
@@ -127,6 +134,21 @@ def _faces(number: int) -> Ints:
     low = CORNERS * number
     caps = np.array([[0, 2, 1], [0, 3, 2], [4, 5, 6], [4, 6, 7]]) + low
     return np.concatenate([sides, caps])
+
+
+def _face_and_back(ribbons: list[Mesh], number: int) -> list[Mesh]:
+    """Ribbons of `number` rings without their sides and caps."""
+    first = (CORNERS * np.arange(number - 1)[:, None] + np.array([0, 4])).ravel()
+    two, up = first + 1, CORNERS
+    faces = np.concatenate(
+        [np.column_stack([first, two, two + up]), np.column_stack([first, two + up, first + up])]
+    )
+    used, named = np.unique(faces, return_inverse=True)
+    return [
+        Mesh(points=mesh.points[used], normals=mesh.normals[used], tangents=mesh.tangents[used],
+             uv=mesh.uv[used], faces=named.reshape(faces.shape))
+        for mesh in ribbons
+    ]  # fmt: skip
 
 
 def _threads(lines: Floats, across: Floats, radius: float, share: Floats) -> Mesh:
