@@ -80,6 +80,7 @@ def _umask() -> int:
 
 def _pictures(piece: Piece) -> Part:
     from crossfell.drawings.front import behind, front_view, loom_view
+    from crossfell.drawings.hung import hung_view
     from crossfell.drawings.png import png
     from crossfell.drawings.svg import svg
 
@@ -98,7 +99,24 @@ def _pictures(piece: Piece) -> Part:
         ),
         ("behind.svg", "as it hangs, seen from behind", lambda: svg(behind(piece)).encode()),
         ("loom.svg", "on the loom, from the weaver's seat", lambda: svg(loom_view(piece)).encode()),
+        (
+            "hung.svg",
+            "drawn against hung: what drifts, what hangs slack",
+            lambda: svg(hung_view(piece)).encode(),
+        ),
+        *_shadow(piece),
     ]
+
+
+def _shadow(piece: Piece) -> Part:
+    from crossfell.drawings.shadow import lamp_of, shadow_view
+    from crossfell.drawings.svg import svg
+
+    lamp = lamp_of(piece)
+    if lamp is None or lamp.from_wall_mm <= piece.draft.hang.off_wall_mm:
+        return []
+    says = "its shadow on the wall, for the lamp of the draft"
+    return [("shadow.svg", says, lambda: svg(shadow_view(piece, lamp)).encode())]
 
 
 def _papers(piece: Piece) -> Part:

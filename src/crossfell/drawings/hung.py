@@ -1,0 +1,212 @@
+"""What does the piece look like as drawn, as it hangs, and one laid over the other?
+
+True scale in place, in the frame of the wall. A unit that pulls is as thick as it pulls hard; one
+that hangs slack is thin and bows, drawn larger than it is; what a span carries stands beside it.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from crossfell.base.quantities import written
+from crossfell.drawings.lettering import width_em
+from crossfell.drawings.look import INK, QUIET
+from crossfell.drawings.margins import fitted
+from crossfell.drawings.scene import Anchor, Command, Item, Layer, Scene, Shape, Text, rectangle
+from crossfell.piece import Piece
+from crossfell.statics.rig import on_the_wall
+from crossfell.statics.springs import Floats
+
+PAPER = "#ffffff"
+DRAWN = "#8a847b"  # as drawn: grey, thin
+SLACK = "#9a3412"  # slack: thin, bowed, rust
+BOW_SHARE = 0.06  # of the span, the least that a bow is drawn
+THICKEST_SHARE = 0.35  # of the pitch, for the unit that pulls hardest
+PANELS = ("as drawn", "as it hangs", "laid over each other")
+
+
+def hung_view(piece: Piece) -> Scene:
+    """Three panels side by side: drawn, hung, both."""
+    paths = piece.paths
+    wide, high = paths.width_total_mm, paths.height_total_mm
+    letter = max(4.0, 0.018 * max(wide, high))
+    room = _overreach(piece)
+    labels = 8.2 * letter
+    step = wide + 2 * room + 1.5 * letter
+    left, top = room + 1.5 * letter, 4.5 * letter + _above(piece)
+    places = (left, left + step, left + 2 * step + labels)
+    full = places[2] + wide + room + 1.5 * letter
+    foot = top + high + room + 2.5 * letter
+    drawn, rest = _ends(piece, hung=False), _ends(piece, hung=True)
+    layers = [Layer("wall", (Shape(rectangle(0, 0, full, foot + 7 * letter), fill=PAPER),))]
+    for x, parts in zip(places, ((drawn, None), (None, rest), (drawn, rest)), strict=True):
+        items: list[Item] = []
+        if parts[0]:
+            items += _plain(piece, parts[0], (x, top + high), DRAWN if parts[1] else INK)
+        if parts[1]:
+            items += _pulling(piece, parts[1], (x, top + high))
+        layers.append(Layer(f"panel{len(layers)}", tuple(items)))
+    texts = [*_headings(places, letter), *_labels(piece, places[1], (top + high, letter)),
+             *_says(piece, (left - room, foot, full - 3 * letter), letter)]  # fmt: skip
+    return Scene(
+        width_mm=full,
+        height_mm=foot + 7 * letter,
+        title=piece.draft.about.title,
+        says=f"{piece.draft.about.title}, drawn against hung, from the front",
+        layers=(*layers, Layer("letters", tuple(texts))),
+        at={"x": places[1], "y": top},
+    )
+
+
+Ends = tuple[Floats, Floats, Floats]  # above [spans, units, 2], below, rods [bands, 2, 2]
+
+
+def _overreach(piece: Piece) -> float:
+    """How far anything reaches beside or below the drawn piece."""
+    hung = piece.hung
+    half = piece.paths.width_total_mm / 2 + piece.draft.stock.overhang_mm
+    moved = np.abs(hung.drift_mm) + half * np.abs(np.sin(hung.tilt_rad)) + np.abs(hung.rise_mm)
+    return piece.draft.stock.overhang_mm + float(moved.max(initial=0.0))
+
+
+def _above(piece: Piece) -> float:
+    """How far the top rod reaches above its drawn place."""
+    hung, top = piece.hung, 0 if piece.draft.about.woven_from == "top" else -1
+    half = piece.paths.width_total_mm / 2 + piece.draft.stock.overhang_mm
+    return max(0.0, float(hung.rise_mm[top] + half * abs(np.sin(hung.tilt_rad[top]))))
+
+
+def _ends(piece: Piece, *, hung: bool) -> Ends:
+    """Ends of every unit's middle, and of every rod, from the top down; mm, y up."""
+    wall = on_the_wall(piece.draft, piece.order, piece.paths)
+    pose = piece.hung.rest.pose if hung else np.zeros((len(wall.x_mm), 3))
+    about = np.stack([np.full(len(pose), wall.middle_mm), wall.rod_mm], axis=1)
+
+    def placed(x: Floats, y: Floats) -> Floats:
+        dx, dy = x - about[:, :1], y - about[:, 1:]
+        c, s = np.cos(pose[:, 2:]), np.sin(pose[:, 2:])
+        there = np.stack([c * dx - s * dy, s * dx + c * dy], axis=-1)
+        moved: Floats = about[:, None] + pose[:, None, :2] + there
+        return moved
+
+    above = placed(wall.x_mm, wall.low_mm[:, None])[:-1]
+    below = placed(wall.x_mm, wall.high_mm[:, None])[1:]
+    over = piece.draft.stock.overhang_mm
+    tips = np.tile([-over, 2 * wall.middle_mm + over], (len(pose), 1))
+    return above, below, placed(tips, wall.rod_mm[:, None])
+
+
+def _plain(piece: Piece, ends: Ends, at: tuple[float, float], colour: str) -> list[Item]:
+    """Everything as thin lines."""
+    x0, y0 = at
+    above, below, rods = ends
+    thin = 0.045 * piece.draft.pitch_mm
+    lines: list[Command] = []
+    for one, two in zip(above.reshape(-1, 2).tolist(), below.reshape(-1, 2).tolist(), strict=True):
+        lines += [("M", (x0 + one[0], y0 - one[1])), ("L", (x0 + two[0], y0 - two[1]))]
+    return [Shape(tuple(lines), stroke=colour, stroke_mm=thin), *_rods(rods, at, colour, 2 * thin)]
+
+
+def _rods(rods: Floats, at: tuple[float, float], colour: str, thick: float) -> list[Item]:
+    lines: list[Command] = []
+    for (x1, y1), (x2, y2) in rods.tolist():
+        lines += [("M", (at[0] + x1, at[1] - y1)), ("L", (at[0] + x2, at[1] - y2))]
+    return [Shape(tuple(lines), stroke=colour, stroke_mm=thick)]
+
+
+def _pulling(piece: Piece, ends: Ends, at: tuple[float, float]) -> list[Item]:
+    """Units as thick as they pull; slack ones bow."""
+    hung, down = piece.hung, slice(None)
+    if piece.draft.about.woven_from == "bottom":
+        down = slice(None, None, -1)
+    tension, slack = hung.tension_n[down], hung.slack[down]
+    above, below, rods = ends
+    most = float(tension.max(initial=0.0)) or 1.0
+    pitch = piece.draft.pitch_mm
+    items: list[Item] = []
+    loose: list[Command] = []
+    for k in range(len(tension)):
+        for u in range(tension.shape[1]):
+            one, two = above[k, u], below[k, u]
+            a, b = (at[0] + one[0], at[1] - one[1]), (at[0] + two[0], at[1] - two[1])
+            if slack[k, u]:
+                loose += _bow(a, b, 1 if u % 2 else -1)
+                continue
+            share = math.sqrt(float(tension[k, u]) / most)
+            thick = pitch * max(0.03, THICKEST_SHARE * share)
+            items.append(Shape((("M", a), ("L", b)), stroke=INK, stroke_mm=thick))
+    if loose:
+        items.append(Shape(tuple(loose), stroke=SLACK, stroke_mm=0.055 * pitch))
+    return [*items, *_rods(rods, at, INK, 0.1 * pitch)]
+
+
+def _bow(a: tuple[float, float], b: tuple[float, float], side: int) -> list[Command]:
+    """A slack unit from a to b: it sags below its chord; a vertical one bows to either side."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    long = math.hypot(dx, dy) or 1.0
+    if abs(dx) > 0.02 * long:
+        side = 1 if dx < 0 else -1
+    reach = 2 * BOW_SHARE * long * side  # a control point twice as far as the curve
+    middle = ((a[0] + b[0]) / 2 + reach * dy / long, (a[1] + b[1]) / 2 - reach * dx / long)
+    one = tuple(p + 2 / 3 * (m - p) for p, m in zip(a, middle, strict=True))
+    two = tuple(p + 2 / 3 * (m - p) for p, m in zip(b, middle, strict=True))
+    return [("M", a), ("C", (*one, *two, *b))]
+
+
+def _headings(places: tuple[float, ...], letter: float) -> list[Item]:
+    return [
+        _text(x, 2.6 * letter, says, letter, bold=True)
+        for x, says in zip(places, PANELS, strict=True)
+    ]
+
+
+def _labels(piece: Piece, x: float, at: tuple[float, float]) -> list[Item]:
+    """Least and greatest pull of each span, and how many units hang slack."""
+    low, letter = at
+    paths, hung = piece.paths, piece.hung
+    side = x + paths.width_total_mm + _overreach(piece) + 0.8 * letter
+    items: list[Item] = []
+    for k, span in enumerate(piece.draft.spans):
+        middle = float(paths.band_top_mm[k] + paths.band_bottom_mm[k + 1]) / 2
+        if piece.draft.about.woven_from == "top":
+            middle = paths.height_total_mm - middle
+        row = hung.tension_n[k]
+        says = f"{row.min():.2f} to {row.max():.2f} N"
+        slack = int(hung.slack[k].sum())
+        size = min(0.85 * letter, 0.36 * span.height_mm, 7.0 * letter / width_em(says))
+        items.append(_text(side, low - middle, says, size))
+        if slack:
+            items.append(
+                _text(side, low - middle + 1.25 * size, f"{slack} slack", size, colour=SLACK)
+            )
+    return items
+
+
+def _says(piece: Piece, at: tuple[float, float, float], letter: float) -> list[Item]:
+    left, y, room = at
+    hung, measure = piece.hung, piece.draft.measure
+    first = (
+        f"Rods drift by up to {written(float(np.abs(hung.drift_mm).max()), measure)} and tilt by "
+        f"up to {1000 * float(np.abs(hung.tilt_rad).max()):.1f} in 1000; places are true to scale."
+    )
+    second = (
+        "A unit is as thick as it pulls; slack ones are thin and bow, drawn larger than they do. "
+        "Single pulls hang on tenths of a millimetre."
+    )
+    title = fitted(piece.draft.about.title, 1.3 * letter, room, bold=True)
+    size = min(0.85 * letter, *(room / width_em(line) for line in (first, second)))
+    return [
+        _text(left, y, title, 1.3 * letter, bold=True),
+        _text(left, y + 1.9 * letter, first, size, colour=QUIET),
+        _text(left, y + 3.2 * letter, second, size, colour=QUIET),
+        _text(left, y + 4.5 * letter, "as it hangs, from the front", size, colour=QUIET),
+    ]
+
+
+def _text(
+    x: float, y: float, text: str, size: float, *, colour: str = INK, bold: bool = False,
+    anchor: Anchor = "start",
+) -> Text:  # fmt: skip
+    return Text(x, y, text, size, colour, anchor, bold=bold, ground=PAPER)
