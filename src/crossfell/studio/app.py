@@ -18,6 +18,7 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
 from crossfell.draft.edit import NotEditable
+from crossfell.loomside.looms import Looms
 from crossfell.studio import pictures
 from crossfell.studio.calls import Calls, Disagreed
 from crossfell.studio.desk import Desk
@@ -42,6 +43,7 @@ def bare_studio(root: Path) -> ASGIApp:
     folder = Folder(root)
     desk, hub = Desk(folder, Journal(folder.root)), Hub()
     calls = Calls(desk, hub)
+    looms = Looms(folder.path_of)
 
     @contextlib.asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
@@ -51,6 +53,7 @@ def bare_studio(root: Path) -> ASGIApp:
         watching.cancel()
         with contextlib.suppress(asyncio.CancelledError):
             await watching
+        looms.close()
         desk.journal.close()
 
     async def call(request: Request) -> Response:
@@ -72,6 +75,7 @@ def bare_studio(root: Path) -> ASGIApp:
         Route("/model.glb", _drawn(desk, pictures.model_answer)),
         Route("/made", _drawn(desk, pictures.made_answer)),
         Route("/fonts/{name}", font),
+        Mount("/loom", looms),
         WebSocketRoute("/events", hub.listen),
         Mount("/static", StaticFiles(directory=pictures.static_folder(), check_dir=False)),
     ]
