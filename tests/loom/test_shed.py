@@ -120,6 +120,16 @@ def test_hole_and_slot_ends_together_carry_the_weight():
     assert slack.weight_rises_mm == pytest.approx(stretch_mm(45, 150, 600) - 0.3 * free / k)
 
 
+def test_slack_slot_ends_double_the_lift():
+    """Beyond the limit the lift is W s (1/a + 1/b), twice what ends of even tension give."""
+    even, most = (getattr(piece("rise = 45").loom, name) for name in ("shed", "shed_most"))
+    assert most.warp_up_n == pytest.approx(2 * even.warp_up_n)
+    weight = 12 * 0.3 * 3
+    assert most.warp_up_n == pytest.approx(weight * lift_share(45, 150, 600))
+    low = piece("rise = 5\nsink = 5").loom
+    assert low.shed.warp_up_n < low.shed_most.warp_up_n < 2 * low.shed.warp_up_n
+
+
 def test_the_weight_rises_without_a_jump_where_slot_ends_go_slack():
     limit = shared().limit_mm
     below, above = (shared(f"rise = {limit + e}\nsink = {limit + e}") for e in (-1e-3, 1e-3))

@@ -148,6 +148,9 @@ def loom(piece: Piece) -> Facts:
         "springs_down": rounded(shed.springs_down_n),
         "chains": rounded(shed.chains_n),
         "hand": rounded(shed.hand_n),
+        "warp_up_most": rounded(state.shed_most.warp_up_n),
+        "chains_most": rounded(state.shed_most.chains_n),
+        "hand_most": rounded(state.shed_most.hand_n),
         "shared": [
             {
                 "name": kind,

@@ -56,6 +56,15 @@ def shared_limit_mm(
     return math.sqrt(max(first**2 - a**2, 0.0))
 
 
+def hole_end_n(tension_n: float, apart_n: float, holes: float) -> float:
+    """Tension (N) of a hole end: T0 + (1 − h) k δ/L0, and T0/h once slot ends are slack.
+
+    `tension_n` is T0, what every end would have; `apart_n` is k δ/L0, by how much hole ends would
+    have more than slot ends.
+    """
+    return min(tension_n + (1 - holes) * apart_n, tension_n / holes)
+
+
 def shared_of(
     draft: Draft,
     *,
@@ -73,8 +82,8 @@ def shared_of(
     )
     rise = max(loom.rise_mm, loom.sink_mm)
     stretch = stretch_mm(rise, a, b)
+    hole = hole_end_n(tension_n, k * stretch / free_mm, holes)
     taut = rise <= limit
-    hole = tension_n + (1 - holes) * k * stretch / free_mm if taut else tension_n / holes
     weight = holes * stretch if taut else stretch - (hole - tension_n) * free_mm / k
     return Shared(
         limit_mm=limit,

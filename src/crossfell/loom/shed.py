@@ -64,16 +64,15 @@ def hole_ends_of(draft: Draft) -> Floats:
     return np.array(count, dtype=np.float64)
 
 
-def shed_of(draft: Draft, tension_n: Floats) -> Shed:
-    """Work out the shed; `tension_n` [units] is that of one end of each unit."""
+def shed_of(draft: Draft, up_n: Floats, down_n: Floats) -> Shed:
+    """Work out the shed; tensions of one hole end of each unit [units], raised and pressed."""
     loom = draft.loom
     a, b = loom.fell_to_heddle_mm, loom.heddle_to_back_mm
     holes = hole_ends_of(draft)
-    pull = float((holes * tension_n).sum())
     strips = sum(strip.mass_g for strip in draft.strip_of)
     weight = (loom.batten_g + strips) * GRAVITY / 1000
-    warp_up = pull * lift_share(loom.rise_mm, a, b)
-    warp_down = pull * lift_share(loom.sink_mm, a, b)
+    warp_up = float((holes * up_n).sum()) * lift_share(loom.rise_mm, a, b)
+    warp_down = float((holes * down_n).sum()) * lift_share(loom.sink_mm, a, b)
     up = weight + warp_up
     level = up + loom.spring_n_per_mm * loom.rise_mm
     down = level + loom.spring_n_per_mm * loom.sink_mm

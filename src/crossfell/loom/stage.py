@@ -13,8 +13,8 @@ from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.loom.bobbins import Bobbins, free_length_mm
 from crossfell.loom.letoff import LetOff, let_off
-from crossfell.loom.shared import Shared, shared_note, shared_of
-from crossfell.loom.shed import Shed, hole_ends_of, shed_notes, shed_of
+from crossfell.loom.shared import Shared, hole_end_n, shared_note, shared_of
+from crossfell.loom.shed import Shed, hole_ends_of, shed_notes, shed_of, stretch_mm
 from crossfell.loom.tension import GRAVITY, at_the_fell_n, measured_by_howell
 from crossfell.loom.weights import Handed, hand_out
 from crossfell.materials.yarn import Valued, breaking_n, stiffness_n
@@ -35,7 +35,8 @@ class LoomState:
     least_n: Floats  # least tension of the unit at the fell: the weight wins
     most_n: Floats  # greatest: warp is pulled forward
     friction_how: str  # "measured" or "default"
-    shed: Shed
+    shed: Shed  # ends of a unit share its weight evenly
+    shed_most: Shed  # ends cannot slip past each other: hole ends carry more
     shared: Mapping[str, Shared]  # by kind of unit
     letoff: LetOff
     notes: tuple[Note, ...]
@@ -51,8 +52,10 @@ def loom_of(draft: Draft, paths: Paths, bobbins: Bobbins) -> LoomState:
     hangs = handed.mass_g + bobbins.mass_g
     each = (handed.mass_g + bobbin) * GRAVITY / 1000 / ends
     least, most = at_the_fell_n(draft.loom, hangs * GRAVITY / 1000, ends)
-    shed = shed_of(draft, each)
+    shed = shed_of(draft, each, each)
     shared = _shared(draft, each)
+    a, b = draft.loom.fell_to_heddle_mm, draft.loom.heddle_to_back_mm
+    up, down = (stretch_mm(way, a, b) for way in (draft.loom.rise_mm, draft.loom.sink_mm))
     travel = let_off(
         _drawn_mm(paths, bobbins), draft.loom.drop_mm, [bool(span.moves) for span in draft.spans]
     )
@@ -75,6 +78,7 @@ def loom_of(draft: Draft, paths: Paths, bobbins: Bobbins) -> LoomState:
         most_n=np.max(most, axis=0),
         friction_how=_friction_how(draft),
         shed=shed,
+        shed_most=shed_of(draft, _hole_ends_n(draft, each, up), _hole_ends_n(draft, each, down)),
         shared=shared,
         letoff=travel,
         notes=notes,
@@ -96,6 +100,19 @@ def _drawn_mm(paths: Paths, bobbins: Bobbins) -> Floats:
         drawn[0] += height + takeup
     drawn.setflags(write=False)
     return drawn
+
+
+def _hole_ends_n(draft: Draft, tension_n: Floats, stretch: float) -> Floats:
+    """Tension [units] of a hole end stretched by `stretch` (mm), if ends cannot slip."""
+    free = free_length_mm(draft.loom)
+    holes = hole_ends_of(draft)
+    k = {kind: _mean_stiffness(draft, kind)[0] for kind in {u.kind for u in draft.units}}
+    out = np.array(tension_n)
+    for u, unit in enumerate(draft.units):
+        share = float(holes[u]) / draft.kinds[unit.kind].end_count
+        if 0 < share < 1:
+            out[u] = hole_end_n(float(tension_n[u]), k[unit.kind] * stretch / free, share)
+    return out
 
 
 def _shared(draft: Draft, tension_n: Floats) -> dict[str, Shared]:
