@@ -269,9 +269,19 @@ def test_a_draft_that_is_hardly_one_is_noted(text):
 
 @pytest.mark.parametrize(
     ("lines", "key"),
-    [("loom = 1", "loom"), ("yarn.moss = 3", "yarn.moss"), ("rates = []", "rates"), ("figure.f = 1", "figure.f")],
+    [("loom = 1", "loom"), ("yarn.moss = 3", "yarn.moss"), ("rates = []", "rates"), ("figure.f = 1", "figure.f"),]
 )  # fmt: skip
 def test_a_value_where_a_table_should_be_is_told(lines, key):
     draft = read_draft(f"{lines}\n{STARTER}")
     assert "not-understood" in codes(draft)
     assert f"`[{key}]`" in "".join(told(draft))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [("height = 120", "height = 120\nband = 3", "`{ … }`"), ("[hang]", "first = 2\n[hang]", "`[band.first]`")],
+)  # fmt: skip
+def test_a_single_band_that_is_no_table_is_told(old, new, says):
+    draft = read_draft(spoilt(old, new))
+    assert codes(draft) == ["not-understood"]
+    assert says in told(draft)[0]

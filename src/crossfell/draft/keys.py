@@ -11,6 +11,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from types import MappingProxyType
 from typing import Any
 
@@ -37,6 +38,7 @@ def key(default: Any, kind: str, says: str, *, source: str = "") -> Any:
     return dataclasses.field(default=default, metadata=metadata)
 
 
+@cache
 def key_name(field_name: str) -> str:
     """Name of a field as it stands in the text: `heddle_to_back_mm` is `heddle_to_back`."""
     for suffix in sorted(UNIT_SUFFIXES, key=len, reverse=True):

@@ -270,8 +270,12 @@ def _woven(reading: Reading, spans: Sequence[Span]) -> Woven:
 
 def _bands(reading: Reading, spans: int, yarns: Mapping[str, Yarn]) -> tuple[Band, ...]:
     every: Way = ("band",)
+    plain = _checked(reading, reading.table(Band, [every], also=("first", "last")), yarns)
     bands = []
     for k in range(spans + 1):
+        if k not in {0, spans} and reading.draft.table(("span", k - 1, "band")) is None:
+            bands.append(plain)
+            continue
         ways: list[Way] = [("span", k - 1, "band")] if k else []
         if k in {0, spans}:
             ways.append(("band", "first" if k == 0 else "last"))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from types import MappingProxyType
 from typing import Any, TypeVar
 
@@ -34,6 +35,11 @@ class Source:
 
     def table(self, way: Way) -> Mapping[str, Any] | None:
         """The table at a way, if there is one."""
+        here = self.at(way)
+        return here if isinstance(here, Mapping) else None
+
+    def at(self, way: Way) -> Any:
+        """The value at a way; None when nothing is there."""
         here: Any = self.data
         for part in way:
             if isinstance(here, Mapping) and part in here:
@@ -42,7 +48,7 @@ class Source:
                 here = here[part]
             else:
                 return None
-        return here if isinstance(here, Mapping) else None
+        return here
 
 
 @dataclass
@@ -83,7 +89,7 @@ class Reading:
         given: dict[str, Where] = {}
         complete = True
         where = self._header(ways)
-        fields = [f for f in dataclasses.fields(cls) if "kind" in f.metadata]
+        fields = declared_by(cls.__mro__[0])
         for item in fields:
             name = key_name(item.name)
             found = self._find(ways, name)
@@ -133,12 +139,14 @@ class Reading:
                         self._refuse_value(source, (name, inner), table)
                 elif name in TOP and name not in {"measure", "span"}:
                     self._refuse_value(source, (name,), value)
+            for way in _bands_of(source.data):
+                self._refuse_value(source, way, source.at(way))
 
     def _refuse_value(self, source: Source, way: Way, value: object) -> None:
         if not isinstance(value, Mapping):
-            called_ = called(way)
-            says = f"this is a table: `[{called_}]`, once, with its keys below it"
-            self.wrong("not-understood", source.places.value(*way), key=called_, says=says)
+            heading = f"[{called(way)}]" if all(isinstance(part, str) for part in way) else "{ … }"
+            says = f"this is a table: `{heading}` with its keys"
+            self.wrong("not-understood", source.places.value(*way), key=called(way), says=says)
 
     _refused: set[tuple[int, Way, str]] = field(default_factory=set)
     _said: set[tuple[str, Where]] = field(default_factory=set)
@@ -176,6 +184,27 @@ class Reading:
             where = source.places.value(*way)
             self.wrong("not-understood", where, key=way[-1], says=str(problem))
             return _WRONG
+
+
+@cache
+def declared_by(cls: type) -> tuple[dataclasses.Field[Any], ...]:
+    """Fields of a record that are keys of the draft."""
+    return tuple(item for item in dataclasses.fields(cls) if "kind" in item.metadata)
+
+
+def _bands_of(data: Mapping[str, Any]) -> list[Way]:
+    """Where the text says something about single bands."""
+    bands, spans = data.get("band"), data.get("span")
+    ways: list[Way] = []
+    if isinstance(bands, Mapping):
+        ways += [("band", end) for end in ("first", "last") if end in bands]
+    if isinstance(spans, list):
+        ways += [
+            ("span", k, "band")
+            for k, row in enumerate(spans)
+            if isinstance(row, Mapping) and "band" in row
+        ]
+    return ways
 
 
 def _help(name: str, known: Sequence[str]) -> str:
