@@ -15,6 +15,7 @@ from crossfell.draft.script import NotEditable, opened
 from crossfell.drawings.look import WALL_LOW, WALL_TOP
 from crossfell.drawings.slices import end_pitch_mm
 from crossfell.drawings.views import SAYS, view_of
+from crossfell.papers.make import PARTS
 from crossfell.piece import Piece
 from crossfell.statics.quick import hold_notes
 from crossfell.studio.desk import OpenDraft
@@ -37,6 +38,7 @@ def state_of(draft: OpenDraft, *, view: str, style: str) -> Told:
         "title": piece.draft.about.title,
         "notes": notes_of(piece, quick_notes(piece)),
         "computable": piece.computable,
+        "parts": list(PARTS),
         "warp": _warp(piece),
     }
     if piece.computable:

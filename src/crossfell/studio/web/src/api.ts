@@ -31,7 +31,7 @@ export interface Warp {
 }
 export interface State {
   piece: string; revision: number; what: string; text: string; fault: string; title: string;
-  notes: Finding[]; computable: boolean; warp: Warp; numbers?: Num[]; spans?: SpanRow[];
+  notes: Finding[]; computable: boolean; parts: string[]; warp: Warp; numbers?: Num[]; spans?: SpanRow[];
   picture?: Picture; undo: string | null; redo: string | null;
 }
 export interface Selection { span: number; span_to: number; first: number; last: number }

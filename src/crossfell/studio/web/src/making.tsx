@@ -11,13 +11,13 @@ export function Making({ store }: { store: Store }) {
   const [working, setWorking] = useState(false);
   const [revision, setRevision] = useState(0);
   useStore(store);
-  const make = async () => {
+  const make = async (parts: string[]) => {
     setWorking(true);
     try {
       await store.flush?.();
       setRevision(store.revision);
-      setMade(await store.try<Made>("make", {}));
-      store.say("Everything is made.");
+      setMade(await store.try<Made>("make", { parts }));
+      store.say("It is made.");
     } catch (problem) {
       store.complain(problem);
     } finally {
@@ -27,9 +27,14 @@ export function Making({ store }: { store: Store }) {
   return (
     <div class="making">
       <p>Pictures, the papers for bench and loom, the cartoon at true size, lists and all numbers, in a folder beside the draft.</p>
-      <button type="button" class="main" disabled={working || !store.state?.computable} onClick={() => void make()}>
-        {working ? "Making…" : "Make everything"}
-      </button>
+      <div class="row" aria-busy={working}>
+        <button type="button" class="main" disabled={working || !store.state?.computable} onClick={() => void make([])}>
+          {working ? "Making…" : "Make everything"}
+        </button>
+        {store.state?.parts.map((part) => (
+          <button key={part} type="button" disabled={working || !store.state?.computable} onClick={() => void make([part])}>Only the {part}</button>
+        ))}
+      </div>
       {made && revision !== store.revision && <p class="tone-mind">The draft has changed since; make again before you print.</p>}
       {made && (
         <ul class="made">
