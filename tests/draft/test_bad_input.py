@@ -269,7 +269,7 @@ def test_a_draft_that_is_hardly_one_is_noted(text):
 
 @pytest.mark.parametrize(
     ("lines", "key"),
-    [("loom = 1", "loom"), ("yarn.moss = 3", "yarn.moss"), ("rates = []", "rates"), ("figure.f = 1", "figure.f"),]
+    [("loom = 1", "loom"), ("yarn.moss = 3", "yarn.moss"), ("rates = []", "rates"), ("figure.f = 1", "figure.f")]
 )  # fmt: skip
 def test_a_value_where_a_table_should_be_is_told(lines, key):
     draft = read_draft(f"{lines}\n{STARTER}")
