@@ -167,7 +167,14 @@ def test_any_text_prints_as_it_is():
     assert '"quoted" *b* _c_ <tag> @ref `raw` = h' in words
 
 
-def test_the_client_has_one_page():
-    for name in ("01-first-sampler", "02-tideline"):
-        piece = example(name)
-        assert len(PdfReader(BytesIO(typeset(for_the_client(piece), piece.draft))).pages) == 1
+LONG = "A very long title of a piece, about the first light over the water on a day in March"
+
+
+@pytest.mark.parametrize(("paper", "title"), [("A4", "Ebb"), ("Letter", LONG), ("A4", 3 * LONG)])
+def test_the_client_has_one_page(paper, title):
+    text = example("01-first-sampler").draft.text.replace(
+        '"First Light"',
+        f'"{title}"\npaper = "{paper}"\nclient = "C"\nmaker = "M"\nnumber = "2 of 3"',
+    )
+    piece = Piece(read_draft(text))
+    assert len(PdfReader(BytesIO(typeset(for_the_client(piece), piece.draft))).pages) == 1

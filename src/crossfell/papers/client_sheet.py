@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import base64
+import math
 
 from crossfell.base.quantities import written
+from crossfell.drawings.lettering import width_em
 from crossfell.model3d.picture import png_of
 from crossfell.model3d.still import still
 from crossfell.papers.hanging_points import points_of
+from crossfell.papers.letters import printable
 from crossfell.papers.measures import money, size_text, weight_text
 from crossfell.papers.model import Blanks, Block, Pairs, Picture, Sheet, Words
 from crossfell.piece import Piece
@@ -17,7 +20,9 @@ CARE = (
     "rods, do not let it be touched."
 )
 DPI = 150.0
-WIDE_MM, TALL_MM = 174.0, 150.0
+WIDE_MM = 174.0
+TALL_MM = {"A4": 160.0, "Letter": 140.0}  # of the picture, under a title of one line
+TITLE_MM, LINE_MM = 7.06, 8.6  # size of the title's letters, and from line to line
 
 
 def client(piece: Piece) -> Sheet:
@@ -36,7 +41,7 @@ def client(piece: Piece) -> Sheet:
         ("Care", CARE),
     ]
     blocks: list[Block] = [
-        still_picture(piece, WIDE_MM, TALL_MM),
+        still_picture(piece, WIDE_MM, _tall_mm(piece)),
         Pairs(rows=tuple(row for row in rows if row[1])),
         Words(text=f"Valid for {draft.rates.valid_days} days from the date below. The picture is "
               "computed from the draft; yarn, light and hand make small differences."),
@@ -44,6 +49,13 @@ def client(piece: Piece) -> Sheet:
     ]  # fmt: skip
     return Sheet(name="client", title=about.title, blocks=tuple(blocks),
                  view="on its wall, from the front and a little from the right")  # fmt: skip
+
+
+def _tall_mm(piece: Piece) -> float:
+    """How tall the picture may be so that the sheet stays on one page."""
+    about = piece.draft.about
+    lines = math.ceil(width_em(printable(about.title), bold=True) * TITLE_MM / WIDE_MM)
+    return max(TALL_MM[about.paper] - LINE_MM * (max(lines, 1) - 1), 60.0)
 
 
 def still_picture(piece: Piece, wide_mm: float, tall_mm: float) -> Picture:

@@ -12,15 +12,17 @@ from typing import Any
 
 from crossfell.base.quantities import written
 from crossfell.drawings.cards import span_card
+from crossfell.drawings.lettering import width_em
 from crossfell.drawings.stretches import windows
 from crossfell.drawings.svg import svg
 from crossfell.papers.letters import size_for_mm
-from crossfell.papers.typeset import PAPERS, compiled, version_of
+from crossfell.papers.typeset import PAPERS, compiled, short_title, version_of
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.plan.model import Moment, Step
 
 READ_FROM_MM = 1500.0
+LETTER_EM = 0.55  # width of a usual letter
 MOST_PLACES = {False: 16, True: 11}  # in one picture, in usual and in large print
 CELLS = {False: 19, True: 11}  # places of the batten in one row
 SAYS = {"front": "as seen from the weaver's seat", "back": "from behind the loom"}
@@ -33,6 +35,7 @@ def cards_pdf(piece: Piece, *, large: bool = False) -> bytes:
     draft = piece.draft
     data = {
         "title": draft.about.title,
+        "short": short_title(draft),
         "version": version_of(draft),
         "paper": PAPERS[draft.about.paper],
         "large": large,
@@ -157,7 +160,7 @@ def _row(piece: Piece, step: Step, before: Moment | None, large: bool) -> Data |
     names = ["" if unit is None else piece.order.names[unit] for _, unit in shown]
     return {
         "names": names,
-        "longest": max(2, *map(len, names)),
+        "longest": max(2.0, *(width_em(name, bold=True) / LETTER_EM for name in names)),
         "back": [x for x, unit in shown if unit is not None and now.faces[unit] < 0],
         "new": [x for x, unit in shown if first + x in changed and unit is not None],
         "places": f"places {first + 1} to {last}" if last - first < len(now.row) else "",

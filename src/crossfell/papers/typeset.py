@@ -8,7 +8,8 @@ import json
 from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, Any
 
-from crossfell.papers.letters import all_printable
+from crossfell.drawings.margins import fitted
+from crossfell.papers.letters import all_printable, printable
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,12 +17,18 @@ if TYPE_CHECKING:
     from crossfell.draft.model import Draft
     from crossfell.papers.model import Sheet
 
+HEAD_MM, HEAD_ROOM_MM = 3.0, 95.0  # size of the line at the head of a page, and its room
 PAPERS = {"A4": "a4", "Letter": "us-letter"}
 
 
 def version_of(draft: Draft) -> str:
     """Short hash of the draft's text: it names the version on every page."""
     return hashlib.sha256(draft.text.encode()).hexdigest()[:8]
+
+
+def short_title(draft: Draft) -> str:
+    """The title in one line at the head of a page, cut where it is too long for it."""
+    return fitted(printable(draft.about.title), HEAD_MM, HEAD_ROOM_MM)
 
 
 def typeset(sheets: Sequence[Sheet], draft: Draft) -> bytes:
@@ -31,6 +38,7 @@ def typeset(sheets: Sequence[Sheet], draft: Draft) -> bytes:
     """
     data = {
         "title": draft.about.title,
+        "short": short_title(draft),
         "version": version_of(draft),
         "paper": PAPERS[draft.about.paper],
         "foot": f"lengths in {'inches' if draft.measure == 'in' else draft.measure}",
