@@ -5,18 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from crossfell.base.quantities import written
-from crossfell.drawings.look import INK
-from crossfell.drawings.scene import Command, Layer, Scene, Shape, rectangle
+from crossfell.drawings.hung import hung_view
 from crossfell.drawings.svg import svg
-from crossfell.model3d.course import ends_of
-from crossfell.model3d.pose import Poses, poses_of
 from crossfell.papers.hanging_points import Point, points_of
 from crossfell.papers.measures import force_text, weight_text
 from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 
-DRAWN = "#b4afa6"  # lines of the drawn shape, under the hung one
 AT_REST_MM = 0.5  # what nobody sees on a wall
 
 
@@ -32,10 +28,10 @@ def hanging(piece: Piece) -> Sheet:
         ("Slack", _slack(piece)),
     ]  # fmt: skip
     blocks: list[Block] = [Words(text=_verdict(piece)), Pairs(rows=tuple(rows))]
-    scene = compared(piece)
+    scene = hung_view(piece)
     blocks += [
         Picture(svg=svg(scene, letters=False), width_mm=scene.width_mm, height_mm=scene.height_mm,
-                tallest_mm=118, caption="black: as it comes to rest; grey: as drawn"),
+                tallest_mm=118, caption="drawn, hung, and one over the other"),
         Heading(text="Points and loads"),
         _points(piece),
         Words(text=_assumed(piece)),
@@ -124,44 +120,3 @@ def _assumed(piece: Piece) -> str:
         "a tug can as much as double them. The piece is taken as "
         f"{weight_text(piece)}: yarn, rods and dried adhesive, from the draft."
     )
-
-
-def compared(piece: Piece) -> Scene:
-    """Centre lines of units and rods, as drawn in grey, at rest in black. Millimetres."""
-    drawn, rest = (poses_of(piece, hung=hung) for hung in (False, True))
-    pad, wide, high = 40.0, piece.paths.width_total_mm, piece.paths.height_total_mm
-    drift = float(np.abs(piece.hung.drift_mm).max()) if piece.hung.converged else 0.0
-    over = piece.draft.stock.overhang_mm + pad + drift
-    shape = (over, high + pad)
-    items = [
-        Shape(rectangle(0, 0, wide + 2 * over, high + 2 * pad), fill="#ffffff"),
-        *_lines(piece, drawn, shape, DRAWN, 0.006 * high),
-        *_lines(piece, rest, shape, INK, 0.0018 * high),
-    ]
-    return Scene(
-        width_mm=wide + 2 * over,
-        height_mm=high + 2 * pad,
-        title=piece.draft.about.title,
-        says="as drawn and as it hangs, from the front",
-        layers=(Layer("lines", tuple(items)),),
-    )
-
-
-def _lines(
-    piece: Piece, poses: Poses, shape: tuple[float, float], colour: str, thick: float
-) -> list[Shape]:
-    left, top = shape
-    lines: list[Command] = []
-    for (x0, y0), (x1, y1) in zip(*ends_of(piece, poses), strict=True):
-        lines += [("M", (left + x0, top - y0)), ("L", (left + x1, top - y1))]
-    over = piece.draft.stock.overhang_mm
-    ends = np.array([-over, piece.paths.width_total_mm + over])
-    rods: list[Command] = []
-    for band in range(len(piece.draft.bands)):
-        middle = poses.about_mm[band, 1]
-        (x0, y0), (x1, y1) = poses.points(band, np.column_stack([ends, [middle, middle]]))
-        rods += [("M", (left + x0, top - y0)), ("L", (left + x1, top - y1))]
-    return [
-        Shape(tuple(lines), stroke=colour, stroke_mm=thick),
-        Shape(tuple(rods), stroke=colour, stroke_mm=2 * thick),
-    ]
