@@ -20,28 +20,28 @@ LETTERS = st.integers(1, N - 1).flatmap(lambda i: st.sampled_from([i, -i]))
 WORDS = st.lists(LETTERS, max_size=30)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(WORDS, WORDS, st.integers(1, N - 2), st.sampled_from([1, -1]))
 def test_three_neighbours_may_cross_in_either_way(before, behind, i, sign):
     a, b = sign * i, sign * (i + 1)
     assert same_braid(N, [*before, a, b, a, *behind], [*before, b, a, b, *behind])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(WORDS, WORDS, LETTERS, LETTERS)
 def test_crossings_apart_may_change_turns_and_others_may_not(before, behind, a, b):
     one, other = [*before, a, b, *behind], [*before, b, a, *behind]
     assert same_braid(N, one, other) == (abs(abs(a) - abs(b)) != 1)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(WORDS)
 def test_a_word_and_what_undoes_it_leave_nothing(word):
     assert same_braid(N, word + inverse_of(word), [])
     assert reduced(word + inverse_of(word)) == ()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(WORDS, WORDS)
 def test_mirrors_keep_sameness_and_a_mirror_of_a_mirror_is_the_piece(one, other):
     def over_for_under(word):
@@ -58,14 +58,14 @@ def test_mirrors_keep_sameness_and_a_mirror_of_a_mirror_is_the_piece(one, other)
     )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(WORDS, WORDS, WORDS)
 def test_a_change_in_the_middle_is_never_hidden_by_what_follows(word, other, behind):
     assert same_braid(N, word + behind, other + behind) == same_braid(N, word, other)
     assert same_braid(N, behind + word, behind + other) == same_braid(N, word, other)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(WORDS)
 def test_a_reduced_word_is_the_same_braid(word):
     short = reduced(word)
@@ -105,7 +105,7 @@ def test_a_block_over_a_block_is_one_braid_however_it_is_written():
     assert braids_of(whole)[-1] == braids_of(parts)[-1]
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(
     st.lists(st.tuples(st.integers(1, 5), st.booleans()), min_size=1, max_size=6), st.integers(0, 5)
 )

@@ -48,7 +48,7 @@ def test_crossings_that_seem_to_cancel_can_be_held_by_a_third_unit():
         assert found.left > 0
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(LETTERS, max_size=16))
 def test_crossings_said_to_undo_each_other_can_be_left_out(word):
     moves = [f"{abs(i)} {'over' if i > 0 else 'under'} {abs(i) + 1}" for i in word]
@@ -61,7 +61,7 @@ def test_crossings_said_to_undo_each_other_can_be_left_out(word):
             assert same_braid(5, word, without)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(LETTERS, max_size=20), st.integers(1, 3))
 def test_signed_sums_are_kept_by_the_braid_relations(word, i):
     one, other = [*word, i, i + 1, i], [*word, i + 1, i, i + 1]

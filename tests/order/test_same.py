@@ -68,13 +68,13 @@ def test_units_are_matched_by_where_they_start_and_not_by_their_number():
     assert same_order(a, b).differences == ("a1 passes over a3 in A, passes under it in B",)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(SPANS)
 def test_a_draft_is_the_same_as_itself(spans):
     assert same_order(order_from(*spans), order_from(*spans)).same
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(SPANS, st.integers(0, 3), MOVES)
 def test_one_move_more_parts_there_and_both_ways_round(spans, at, move):
     at %= len(spans)

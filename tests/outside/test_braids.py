@@ -42,7 +42,7 @@ def _pushed(word, start):
     return out
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(word_pairs())
 def test_coordinates_agree_with_garsides_normal_form(case):
     n, word, other = case
@@ -50,7 +50,7 @@ def test_coordinates_agree_with_garsides_normal_form(case):
     assert ours == (normal_form(n, word) == normal_form(n, other))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=24, deadline=None)
 @given(word_pairs())
 def test_a_reduced_word_is_the_same_braid_for_garside(case):
     n, word, other = case

@@ -38,7 +38,7 @@ def layable_tasks(draw, most=7):
     )
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(layable_tasks())
 def test_no_plan_lifts_fewer_strips_nor_takes_fewer_hands_nor_fewer_windows(task):
     found = lifted_out(task)
@@ -96,7 +96,7 @@ def windows(task, stay):
     )  # fmt: skip
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(layable_tasks(most=12))
 def test_cp_sat_finds_no_plan_with_fewer_strips_or_hands(task):
     found = lifted_out(task)
@@ -137,7 +137,7 @@ def least_by_cp_sat(task):
     return divmod(round(solver.objective_value), 100)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(layable_tasks(most=6))
 def test_passing_in_place_takes_the_least_effort_by_uniform_cost_search(task):
     row = sorted(task.before, key=task.before.get)
@@ -204,7 +204,7 @@ def test_large_parts_are_passed_as_drafted_and_never_below_the_floor(n, chance):
     assert found.least <= found.cost
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(st.sets(st.integers(1, 9), min_size=1), st.integers(1, 4))
 def test_no_fewer_windows_by_trying_all(places, hand):
     found = windows_of(places, hand)

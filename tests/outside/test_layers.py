@@ -49,7 +49,7 @@ def graph_of(n, over, under):
     return graph
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=54, deadline=None)
 @given(permutation_spans())
 def test_layers_are_those_of_networkx_and_none_when_there_is_a_cycle(span):
     n, over, under = span
@@ -62,7 +62,7 @@ def test_layers_are_those_of_networkx_and_none_when_there_is_a_cycle(span):
     assert layers == tuple(theirs)
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=54, deadline=None)
 @given(permutation_spans())
 def test_the_cycle_shown_is_a_shortest_and_has_three_or_four_units(span):
     n, over, under = span
@@ -79,7 +79,7 @@ def test_the_cycle_shown_is_a_shortest_and_has_three_or_four_units(span):
     assert len(cycle) in {3, 4}
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=36, deadline=None)
 @given(permutation_spans(layable=True))
 def test_the_largest_set_that_stays_has_dilworths_size(span):
     n, over, under = span
@@ -95,7 +95,7 @@ def test_the_largest_set_that_stays_has_dilworths_size(span):
     assert len(stay) == n - len(matching) // 2
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=18, deadline=None)
 @given(permutation_spans(most=6, layable=True))
 def test_the_largest_set_that_stays_is_largest_by_trying_all(span):
     n, over, under = span
@@ -110,7 +110,7 @@ def test_the_largest_set_that_stays_is_largest_by_trying_all(span):
     assert len(antichain_of(closed)) == max(free)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=36, deadline=None)
 @given(permutation_spans())
 def test_every_pass_is_layable_and_keeps_the_order_along_each_unit(span):
     n, over, under = span
@@ -146,7 +146,7 @@ def test_plain_weave_of_m_through_m_takes_m_passes():
         assert len(first_fit(*plain_weave(m))) == m
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=18, deadline=None)
 @given(permutation_spans(most=6))
 def test_no_split_has_fewer_passes_by_trying_all(span):
     n, over, under = span
@@ -177,7 +177,7 @@ def fewest_by_trying(n, over, under):
     return 0
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=36, deadline=None)
 @given(permutation_spans(most=8))
 def test_no_fewer_units_laid_twice_by_trying_all(span):
     n, over, under = span
@@ -200,7 +200,7 @@ def test_plain_weave_lays_half_of_one_side_twice():
         assert fewest_passes(n, over, under).least == m
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=27, deadline=None)
 @given(permutation_spans(most=7, layable=True), st.lists(st.integers(1, 9), min_size=7, max_size=7))
 def test_the_heaviest_set_that_stays_is_heaviest_by_trying_all(span, weights):
     n, over, under = span
@@ -222,7 +222,7 @@ def test_the_heaviest_set_that_stays_is_heaviest_by_trying_all(span, weights):
     assert sum(weights[u] for u in stay) == best
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(st.integers(70, 120), st.integers(0, 10**6), st.booleans())
 def test_many_units_have_the_same_layers(n, seed, layable):
     chance = Random(seed)

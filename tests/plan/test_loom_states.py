@@ -123,4 +123,4 @@ class AnyLoom(RuleBasedStateMachine):
 
 
 TestAnyLoom = AnyLoom.TestCase
-TestAnyLoom.settings = settings(max_examples=25, stateful_step_count=40, deadline=None)
+TestAnyLoom.settings = settings(max_examples=15, stateful_step_count=40, deadline=None)
