@@ -10,7 +10,8 @@ import pytest
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
 from crossfell.papers.kept import LIST, origin_of
-from crossfell.papers.make import ON_DEMAND, PARTS, USUAL, lists_of, make_all
+from crossfell.papers.lists import inert, lists_of
+from crossfell.papers.make import ON_DEMAND, PARTS, USUAL, make_all
 from crossfell.papers.model import Sheet, Table
 from crossfell.piece import Piece
 
@@ -103,3 +104,15 @@ def test_every_list_has_as_many_cells_as_columns(tmp_path):
         head, *rows = csv.reader(StringIO(path.read_text(encoding="utf-8-sig")))
         assert rows, path.name
         assert all(len(row) == len(head) for row in rows), path.name
+
+
+@pytest.mark.parametrize(
+    ("cell", "kept"),
+    [
+        ("=1+1", "'=1+1"), ("@sum", "'@sum"), ("-cmd|' /C calc'!A0", "'-cmd|' /C calc'!A0"),
+        ("-497.63", "-497.63"), ("+0.4 mm", "+0.4 mm"), ("+1 234.50", "+1 234.50"),
+        (" a ", "a"), ("", ""), ("- none -", "'- none -"),
+    ],
+)  # fmt: skip
+def test_no_cell_is_a_formula(cell, kept):
+    assert inert(cell) == kept

@@ -8,8 +8,6 @@ Letter (common practice, no source); cut marks serve plain paper.
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from itertools import groupby
@@ -18,6 +16,7 @@ from typing import Any
 from crossfell.base.quantities import written, written_long
 from crossfell.drawings.lettering import width_em
 from crossfell.papers.letters import printable
+from crossfell.papers.lists import csv_of
 from crossfell.papers.typeset import PAPERS, compiled, version_of
 from crossfell.piece import Piece
 
@@ -173,12 +172,9 @@ def _dark_runs(row: Sequence[int]) -> Iterator[tuple[int, int]]:
 
 
 def labels_csv(piece: Piece) -> bytes:
-    """All labels as a list (RFC 4180, UTF-8 with a mark for spreadsheets)."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow(["on", "name", "side", "line 1", "line 2", "mark"])
-    writer.writerows(
+    """All labels as a list."""
+    rows = (
         [label.thing, label.name, label.side, *label.lines, label.mark]
         for label in labels_of(piece)
     )
-    return text.getvalue().encode("utf-8-sig")
+    return csv_of(["on", "name", "side", "line 1", "line 2", "mark"], rows)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import os
 import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from crossfell.papers.kept import LIST, Kept, origin_of
-from crossfell.papers.model import Sheet, Table
+from crossfell.papers.lists import lists_of
+from crossfell.papers.model import Sheet
 from crossfell.piece import Piece
 
 Made = list[tuple[Path, str]]
@@ -226,35 +225,3 @@ PARTS: dict[str, Callable[[Piece], Part]] = {
 }
 ON_DEMAND = ("booklet", "cards-large")  # made only when asked for by name
 USUAL = tuple(part for part in PARTS if part not in ON_DEMAND)
-
-
-def lists_of(sheets: Sequence[Sheet]) -> list[tuple[str, bytes]]:
-    """Tables of the sheets as CSV (RFC 4180); tables of a sheet with the same columns are one list.
-
-    A sheet with one list gives it its name; with several, each has its first table's name too.
-    """
-    out = []
-    for sheet in sheets:
-        alike: dict[tuple[str, ...], list[Table]] = {}
-        for block in sheet.blocks:
-            if isinstance(block, Table):
-                alike.setdefault(block.columns, []).append(block)
-        for columns, tables in alike.items():
-            name = sheet.name if len(alike) == 1 else f"{sheet.name}-{tables[0].name}"
-            out.append((name, _csv(columns, tables)))
-    return out
-
-
-def _csv(columns: Sequence[str], tables: Sequence[Table]) -> bytes:
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow(["list", *columns])
-    for table in tables:
-        writer.writerows([table.name, *map(_inert, row)] for row in table.rows)
-    return text.getvalue().encode("utf-8-sig")
-
-
-def _inert(cell: str) -> str:
-    """A cell that a spreadsheet cannot take for a formula."""
-    cell = cell.strip()
-    return f"'{cell}" if cell[:1] in {"=", "+", "@"} else cell
