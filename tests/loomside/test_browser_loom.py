@@ -221,6 +221,20 @@ def test_when_the_network_drops_she_goes_on_and_the_ticks_come_later(loom, scree
     at_step(page, 4)
 
 
+def test_a_server_that_does_not_answer_is_not_waited_for(loom, screen):
+    page = screen()
+    page.route("**/events", lambda _: None)  # the request hangs until the page gives it up
+    press(page, "Space")
+    at_step(page, 2)
+    press(page, "Space")
+    at_step(page, 3)
+    assert loom.ticks() == []
+    expect(page.locator("#sent")).to_contain_text("Kept on this device; 2 steps")
+    page.unroute("**/events")
+    expect(page.locator("#sent")).to_have_text("", timeout=15_000)
+    assert loom.ticks() == [1, 2]
+
+
 def test_when_the_server_drops_the_page_opens_again_and_nothing_is_lost(loom, screen):
     """The page is closed and opened without a server, then the server comes back."""
     page = screen()
@@ -409,6 +423,7 @@ window.hear = (words) => window.ear.onresult({ results: [[{ transcript: words }]
 def test_a_spoken_word_is_done_back_or_again(loom, screen):
     page = screen(voice=VOICE + EAR)
     page.click("#setup")
+    expect(page.locator("#awake")).to_have_text("The screen stays on.")
     page.check("#listen")
     page.keyboard.press("Escape")
     page.wait_for_timeout(APART_MS)

@@ -151,6 +151,19 @@ def test_a_backup_made_while_others_write_is_whole_and_opens(file, tmp_path):
     assert [p.name for p in tmp_path.glob(".*")] == []
 
 
+def test_where_a_file_can_have_no_second_name_records_and_backups_are_made_all_the_same(
+    file, tmp_path, monkeypatch
+):
+    def cannot(*_):
+        raise PermissionError("no links here")
+
+    monkeypatch.setattr(os, "link", cannot)
+    with Record(file) as record:
+        record.add([tick(marks_of(piece_of())[0], Turned()())])
+        record.backup(tmp_path / "copy.record")
+    assert len(read_record(tmp_path / "copy.record")[0]) == 1
+
+
 def test_export_and_import_bring_back_the_whole_record_once(file, tmp_path):
     piece, clock = piece_of(), Turned()
     with Record(file) as record:

@@ -106,21 +106,24 @@ def _make(path: Path) -> None:
         finally:
             link.close()
         made.chmod(0o666 & ~_umask())
-        _name(made, path)
+        with contextlib.suppress(FileExistsError):
+            named(made, path)
         _settle(path.parent)
     finally:
         made.unlink()
 
 
-def _name(made: Path, path: Path) -> None:
-    """Give a finished file its name, unless another already has it."""
-    with contextlib.suppress(FileExistsError):
-        try:
-            os.link(made, path)
-        except FileExistsError:
-            raise
-        except OSError:  # some file systems know no second name for a file
-            path.write_bytes(made.read_bytes())
+def named(made: Path, path: Path) -> None:
+    """Give a finished file its name. Errors: FileExistsError when another has it already."""
+    try:
+        os.link(made, path)
+    except FileExistsError:
+        raise
+    except OSError:  # some file systems know no second name for a file
+        with path.open("xb") as out:
+            out.write(made.read_bytes())
+            out.flush()
+            os.fsync(out.fileno())
 
 
 def _umask() -> int:

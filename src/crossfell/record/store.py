@@ -20,7 +20,7 @@ from typing import Self
 from crossfell.draft.model import Draft
 from crossfell.record.clock import Stamp
 from crossfell.record.events import Event, StepMark
-from crossfell.record.opening import NotSaved, RecordRefused, looked_at, opened
+from crossfell.record.opening import NotSaved, RecordRefused, looked_at, named, opened
 
 SUFFIX = ".record"
 _COLUMNS = "id, kind, utc_ms, offset_min, boot, run_ms, device, draft, step, says"
@@ -109,7 +109,7 @@ class Record:
                     copy.close()
             with part.open("rb") as file:
                 os.fsync(file.fileno())
-            os.link(part, to)
+            named(part, to)
         except (OSError, sqlite3.Error) as problem:
             raise NotSaved(f"{to} could not be written: {problem}") from problem
         finally:

@@ -19,6 +19,7 @@ let sure = false;
 let dryAt = 0;
 let lastKey = -Infinity;
 let busy = false;
+let away = false;
 let shown = "";
 
 async function begin() {
@@ -85,6 +86,7 @@ async function take(told) {
 }
 
 function online(yes) {
+  away = !yes;
   const left = queue.waiting().filter((event) => event.kind === "tick").length;
   const steps = left === 1 ? "1 step" : `${left} steps`;
   text("sent", yes ? "" : `Kept on this device; ${steps} to send when the computer is back`);
@@ -127,6 +129,11 @@ function tellWaiting() {
   text("wait", `WET until ${clock}: ${long}`);
 }
 
+// A server that does not answer at once is waited for no longer: what is to be kept is kept here.
+function later(ms) {
+  return new Promise((go) => { setTimeout(() => go(null), ms); });
+}
+
 // Keep an event on this device, then try to send it. What was refused is not done.
 async function tell(kind, key, says = {}) {
   let event;
@@ -137,7 +144,9 @@ async function tell(kind, key, says = {}) {
     return false;
   }
   try {
-    const told = await queue.send();
+    const sending = queue.send();
+    const told = await Promise.race([sending, later(away ? 150 : 1200)]);
+    sending.catch(() => {}); // what is refused later, the next delivery says
     if (told) await take(told);
     online(told !== null);
     text("trouble", "");
