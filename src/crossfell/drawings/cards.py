@@ -67,7 +67,7 @@ class Card:
     @property
     def tag(self) -> float:
         """Height of the row of names, mm."""
-        return TAG * max(1.0, 0.8 * self.letter_mm / LETTER)
+        return TAG * max(1.0, 0.95 * self.letter_mm / LETTER)
 
     @property
     def number_mm(self) -> float:
@@ -195,7 +195,7 @@ def span_card(
     index = span - 1
     first, last = places or places_touched(piece, index)
     wide = (last - first + 1) * PLACE_MM
-    most = 76.0 if large else 64.0 if places else 150.0
+    most = 70.0 if large else 64.0 if places else 150.0
     open_mm = min(max(60.0, 0.4 * wide), most) if stage == "after" else 28.0
     look, letter = look_of(piece.draft, style), LARGE_LETTER if large else LETTER
     card = Card(

@@ -27,16 +27,19 @@ def busy_stretches(piece: Piece, index: int) -> tuple[Stretch, ...]:
 
 
 def windows(piece: Piece, index: int, most: int) -> tuple[Stretch, ...]:
-    """Stretches to draw: busy ones with a place at each side, together up to `most` places.
+    """Stretches to draw: busy ones, with a quiet place at each side, together up to `most` places.
 
     A busy stretch that is longer stays whole. A span that does nothing has none.
     """
     count = piece.draft.place_count
+    stretches = busy_stretches(piece, index)
+    busy = {place for first, last in stretches for place in range(first, last + 1)}
     out: list[Stretch] = []
-    for first, last in busy_stretches(piece, index):
-        wide = (max(1, first - 1), min(count, last + 1))
-        if out and wide[1] - out[-1][0] < most:
-            out[-1] = (out[-1][0], wide[1])
+    for first, last in stretches:
+        left = first - (first > 1 and first - 1 not in busy)
+        right = last + (last < count and last + 1 not in busy)
+        if out and right - out[-1][0] < most:
+            out[-1] = (out[-1][0], right)
         else:
-            out.append(wide)
+            out.append((left, right))
     return tuple(out)
