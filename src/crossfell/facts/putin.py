@@ -73,9 +73,11 @@ def _units(piece: Piece, parts: list[str]) -> Given:
     if what in HANGING:
         return of_unit(piece, u, what)
     if what == "path_length":
-        chords = ", ".join(f"{x:.1f}" for x in piece.paths.chord_mm[:, u])
+        spans = ", ".join(f"{x:.2f}" for x in piece.paths.length_mm[:, u])
         lines = [span.given["height_mm"] for span in draft.spans if "height_mm" in span.given]
-        return [("chords", f"{chords} mm")], [unit.where, *lines]
+        bands = float((piece.paths.band_top_mm - piece.paths.band_bottom_mm).sum())
+        values = [("in the spans", f"{spans} mm"), ("in the bands", f"{bands:.2f} mm")]
+        return values, [unit.where, *lines]
     moved = [
         move.where
         for k, span in enumerate(draft.spans)
