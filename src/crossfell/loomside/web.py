@@ -8,7 +8,7 @@ before it.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from dataclasses import asdict
 from importlib.resources import files
 from typing import Any
@@ -23,11 +23,10 @@ from crossfell.drawings.svg import svg
 from crossfell.loomside import mending
 from crossfell.loomside.guide import Guide, Now, Plan
 from crossfell.loomside.photo_look import looked_at, verdict_text
-from crossfell.loomside.photos import NotAPhoto, keep_photo
+from crossfell.loomside.photos import keep_photo
 from crossfell.loomside.picture import has_picture, picture_of
 from crossfell.loomside.screen import screen_of, step_screen
 from crossfell.loomside.sent import events_sent
-from crossfell.record.events import NotAnEvent
 from crossfell.record.opening import NotSaved
 from crossfell.record.telling import log_table
 
@@ -44,88 +43,66 @@ TYPES = {
 
 def loom_app(guide: Guide) -> Starlette:
     """The application that leads through one draft."""
-
-    async def state(request: Request) -> Response:
-        del request
-        return JSONResponse(await anyio.to_thread.run_sync(lambda: state_table(guide.now())))
-
-    async def steps(request: Request) -> Response:
-        del request
-        return JSONResponse(await anyio.to_thread.run_sync(lambda: steps_table(guide.now().plan)))
-
-    async def picture(request: Request) -> Response:
-        return await anyio.to_thread.run_sync(_picture, guide, request)
-
-    async def events(request: Request) -> Response:
-        body = await _body(request)
-        if body is None:
-            return _sorry(413, "this is too much at once")
-        return await anyio.to_thread.run_sync(_events, guide, body)
-
-    async def photo(request: Request) -> Response:
-        body = await _body(request)
-        if body is None:
-            return _sorry(413, "this photograph is too large")
-        return await anyio.to_thread.run_sync(_photo, guide, request, body)
-
-    async def look(request: Request) -> Response:
-        body = await _body(request)
-        if body is None:
-            return _sorry(413, "this photograph is too large")
-
-        def told() -> dict[str, Any]:
-            verdict = looked_at(guide, body)
-            return {"says": verdict.says, "text": verdict_text(verdict)}
-
-        return await anyio.to_thread.run_sync(_told, told)
-
-    async def lying(request: Request) -> Response:
-        text = request.query_params.get("span", "")
-        span = int(text) if text.isdecimal() and len(text) < 6 else None
-        return await anyio.to_thread.run_sync(_told, lambda: mending.lying_table(guide, span))
-
-    async def mistake(request: Request) -> Response:
-        body = await _body(request)
-        if body is None:
-            return _sorry(413, "this is too much at once")
-
-        def told() -> dict[str, Any]:
-            return mending.answer_table(*mending.answered(guide, json.loads(body)))
-
-        return await anyio.to_thread.run_sync(_told, told)
-
-    async def keep(request: Request) -> Response:
-        body = await _body(request)
-        if body is None:
-            return _sorry(413, "this is too much at once")
-
-        def told() -> dict[str, Any]:
-            mending.keep_it(guide, json.loads(body))
-            return state_table(guide.now())
-
-        return await anyio.to_thread.run_sync(_told, told)
-
-    async def log(request: Request) -> Response:
-        del request
-        return JSONResponse(await anyio.to_thread.run_sync(_log, guide))
-
+    asked: dict[str, Callable[[Guide, Request], Response]] = {
+        "/state": lambda guide, _: JSONResponse(state_table(guide.now())),
+        "/steps": lambda guide, _: JSONResponse(steps_table(guide.now().plan)),
+        "/picture/{draft}/{number:int}-{side}.svg": _picture,
+        "/lying.json": _lying,
+        "/log.json": lambda guide, _: JSONResponse(_log(guide)),
+    }
+    told: dict[str, Callable[[Guide, bytes], dict[str, Any]]] = {
+        "/events": _events,
+        "/photo": lambda guide, body: {"path": keep_photo(guide, body)},
+        "/look": _look,
+        "/mistake": _mistake,
+        "/keep": _keep,
+    }
     return Starlette(
         routes=[
-            Route("/state", state),
-            Route("/steps", steps),
-            Route("/picture/{draft}/{number:int}-{side}.svg", picture),
-            Route("/events", events, methods=["POST"]),
-            Route("/photo", photo, methods=["POST"]),
-            Route("/look", look, methods=["POST"]),
-            Route("/lying.json", lying),
-            Route("/mistake", mistake, methods=["POST"]),
-            Route("/keep", keep, methods=["POST"]),
-            Route("/log.json", log),
+            *(Route(way, _asking(guide, what)) for way, what in asked.items()),
+            *(Route(way, _telling(guide, what), methods=["POST"]) for way, what in told.items()),
             Route("/letters/{name}", _letters),
             Route("/", _file),
             Route("/{name}", _file),
         ]
     )
+
+
+Handler = Callable[[Request], Awaitable[Response]]
+
+
+def _asking(guide: Guide, what: Callable[[Guide, Request], Response]) -> Handler:
+    """Answer in a thread: the record and the plan may take their time."""
+
+    async def answering(request: Request) -> Response:
+        return await anyio.to_thread.run_sync(what, guide, request)
+
+    return answering
+
+
+def _telling(guide: Guide, what: Callable[[Guide, bytes], dict[str, Any]]) -> Handler:
+    """Take a body that is not too large; what is wrong with it comes back as a sentence."""
+
+    async def answering(request: Request) -> Response:
+        body = bytearray()
+        async for part in request.stream():
+            body += part
+            if len(body) > MOST_ASKED:
+                return _sorry(413, "this is too much at once")
+        return await anyio.to_thread.run_sync(_told, lambda: what(guide, bytes(body)))
+
+    return answering
+
+
+def _told(what: Callable[[], dict[str, Any]]) -> Response:
+    try:
+        return JSONResponse(what())
+    except (ValueError, RecursionError) as problem:
+        return _sorry(400, str(problem))
+    except NotSaved as problem:
+        return _sorry(507, str(problem))
+    except OSError as problem:
+        return _sorry(507, f"not saved: {problem}")
 
 
 def state_table(now: Now) -> dict[str, Any]:
@@ -163,16 +140,6 @@ def steps_table(plan: Plan) -> dict[str, Any]:
     }
 
 
-def _told(what: Callable[[], dict[str, Any]]) -> Response:
-    """An answer, or the sentence that says why there is none."""
-    try:
-        return JSONResponse(what())
-    except ValueError as problem:
-        return _sorry(400, str(problem))
-    except (NotSaved, OSError) as problem:
-        return _sorry(507, f"not saved: {problem}")
-
-
 def _picture(guide: Guide, request: Request) -> Response:
     plan = guide.plan_of(request.path_params["draft"])
     index = request.path_params["number"] - 1
@@ -189,44 +156,37 @@ def _picture(guide: Guide, request: Request) -> Response:
     return Response(text, media_type=TYPES[".svg"], headers={"Cache-Control": "max-age=604800"})
 
 
-def _events(guide: Guide, body: bytes) -> Response:
-    try:
-        message = json.loads(body)
-        events, refused = events_sent(guide, message)
-        guide.tell(events)
-    except (NotAnEvent, ValueError) as problem:
-        return _sorry(400, str(problem))
-    except NotSaved as problem:
-        return _sorry(507, str(problem))
+def _events(guide: Guide, body: bytes) -> dict[str, Any]:
+    events, refused = events_sent(guide, json.loads(body))
+    guide.tell(events)
     saved = [event.id for event in events]
-    told = {"saved": saved, "refused": refused, "state": state_table(guide.now())}
-    return JSONResponse(told)
+    return {"saved": saved, "refused": refused, "state": state_table(guide.now())}
 
 
-def _photo(guide: Guide, request: Request, body: bytes) -> Response:
-    try:
-        path = keep_photo(guide, body)
-    except NotAPhoto as problem:
-        return _sorry(400, str(problem))
-    except (NotSaved, OSError) as problem:
-        return _sorry(507, f"not saved: {problem}")
-    del request
-    return JSONResponse({"path": path})
+def _look(guide: Guide, body: bytes) -> dict[str, Any]:
+    verdict = looked_at(guide, body)
+    return {"says": verdict.says, "text": verdict_text(verdict)}
+
+
+def _lying(guide: Guide, request: Request) -> Response:
+    text = request.query_params.get("span", "")
+    span = int(text) if text.isdecimal() and len(text) < 6 else None
+    return _told(lambda: mending.lying_table(guide, span))
+
+
+def _mistake(guide: Guide, body: bytes) -> dict[str, Any]:
+    return mending.answer_table(*mending.answered(guide, json.loads(body)))
+
+
+def _keep(guide: Guide, body: bytes) -> dict[str, Any]:
+    mending.keep_it(guide, json.loads(body))
+    return state_table(guide.now())
 
 
 def _log(guide: Guide) -> dict[str, Any]:
     plan = guide.now().plan
     table = log_table(plan.steps, plan.piece.order.names, guide.record.events())
     return {"title": plan.piece.draft.about.title, **table}
-
-
-async def _body(request: Request) -> bytes | None:
-    parts = bytearray()
-    async for part in request.stream():
-        parts += part
-        if len(parts) > MOST_ASKED:
-            return None
-    return bytes(parts)
 
 
 async def _file(request: Request) -> Response:
