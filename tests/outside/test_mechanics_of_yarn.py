@@ -9,7 +9,7 @@ import math
 import pytest
 from scipy.optimize import brentq
 
-from crossfell.materials.bands import crimped, jammed_spacing, woven_band
+from crossfell.materials.bands import BEATEN, crimped, jammed_spacing, pick_spacing_mm, woven_band
 from crossfell.materials.counts import tex_of
 from crossfell.materials.tables import fibre_of, rod_material
 from crossfell.materials.yarn import PEIRCE, breaking_n, diameter_mm, stiffness_n
@@ -88,6 +88,23 @@ def test_open_cloth_against_the_approximation():
     assert ratios[0] == pytest.approx(0.03212 / 0.03516, abs=1e-3)
     assert ratios[1] == pytest.approx(0.01405 / 0.01562, abs=1e-3)
     assert ratios[-1] == pytest.approx(8 / 9, abs=1e-4)
+
+
+def test_sett_of_plain_weave():
+    """52 diameters to the inch of 8/2 cotton: 26 ends at most, published; worked at 75 %."""
+    d = INCH / 52
+    assert INCH / pick_spacing_mm(d, d) / BEATEN == pytest.approx(26)
+    assert BEATEN == 0.75
+
+
+@pytest.mark.parametrize(
+    ("lea", "folds", "most", "worked"), [(16, 2, 9.2, 6.9), (8, 2, 6.5, 4.9), (16, 1, 13.1, 9.8)]
+)
+def test_picks_of_plain_linen(lea, folds, most, worked):
+    """Derived from d = 0.0376 √tex: picks per cm at most, and at 75 %."""
+    d = 0.0376 * math.sqrt(tex_of(lea, "lea") * folds)
+    assert 10 / (2 * d) == pytest.approx(most, abs=0.06)
+    assert 10 / pick_spacing_mm(d, d) == pytest.approx(worked, abs=0.06)
 
 
 def test_take_up_of_a_band_is_millimetres():

@@ -54,7 +54,7 @@ def word_of(below, meetings):
 
 
 @given(st.lists(MOVE, min_size=1, max_size=9))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_lines_in_space_make_the_drafted_braid(moves):
     made = Piece(read_draft(TEXT.format(moves=", ".join(moves))))
     assert made.computable, [note.message for note in made.draft.notes]

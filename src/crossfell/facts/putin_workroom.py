@@ -11,8 +11,8 @@ from crossfell.materials.yarn import breaking_n, diameter_mm, stiffness_n
 from crossfell.piece import Piece
 
 HANGING = {
-    "mass", "hung", "share", "fell_least", "fell_most", "left", "on_bobbin", "bobbin_volume",
-    "runs_out",
+    "ends", "mass", "hung", "share", "fell_least", "fell_most", "left", "on_bobbin",
+    "bobbin_volume", "runs_out",
 }  # fmt: skip
 
 
@@ -47,6 +47,10 @@ def of_unit(piece: Piece, u: int, what: str) -> Given:
     """What hangs on a unit and what is left on its bobbin."""
     draft, wound = piece.draft, piece.bobbins.windings[u]
     kind = draft.kinds[draft.units[u].kind]
+    if what == "ends":
+        turns = ", ".join(f"{k:g}" for k in piece.paths.half_turns[:, u])
+        values = [("centre line", f"{piece.paths.total_mm[u]:.2f} mm"), ("half turns", turns)]
+        return join((values, []), of(draft.strips[kind.strip], "width_mm"), of(kind, "ends_text"))
     if what == "mass":
         values = [("path", f"{wound.path_mm:g} mm"), ("take-up", f"{wound.takeup_mm:g} mm")]
         tex = [(name, f"{draft.yarns[name].count.tex:g} tex") for name, _, _ in wound.by_yarn]

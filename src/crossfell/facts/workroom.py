@@ -75,8 +75,10 @@ def kinds(piece: Piece) -> list[Facts]:
 
 def of_unit(piece: Piece, u: int) -> Facts:
     """What hangs on one unit, what the fell feels, what is left on its bobbin."""
-    loom, bobbins = piece.loom, piece.bobbins
+    loom, bobbins, paths = piece.loom, piece.bobbins, piece.paths
+    bands = float((paths.band_top_mm - paths.band_bottom_mm).sum())
     return {
+        "ends": [rounded(end + bands, 2) for end in paths.ends_mm(u).sum(axis=0)],
         "mass": rounded(piece.weighed.units_g[u]),
         "hung": rounded(loom.handed.mass_g[u]),
         "share": rounded(loom.handed.share[u]),
