@@ -350,6 +350,38 @@ def test_no_screen_of_any_size_violates_the_guidelines(window, drafts, name, wid
     assert small == []
 
 
+def test_a_band_is_dragged_to_another_height_and_given_another_rod(window, drafts):
+    she = window(PIECE)
+    at = she.point(2, 3)
+    band = at["y"] - 3 - 5
+    mouse = she.page.mouse
+    mouse.move(at["x"], band)
+    with she.page.expect_response(lambda r: r.url.endswith("/api/band")):
+        mouse.down()
+    mouse.move(at["x"], band - 20)
+    mouse.move(at["x"], band - 34)
+    she.page.locator(".carry-words").get_by_text("span 3: 170 mm high").wait_for()
+    with she.page.expect_response(lambda r: r.url.endswith("/api/edit")):
+        mouse.up()
+    assert "height = 170" in text_of(drafts)
+    rod = she.page.get_by_label("Rod: material and diameter")
+    rod.fill("steel 5")
+    with she.page.expect_response(lambda r: r.url.endswith("/api/edit")):
+        rod.press("Tab")
+    assert 'band   = { rod = "steel 5" }' in text_of(drafts)
+    she.page.get_by_role("heading", name="steel 5").wait_for()
+
+
+def test_hours_and_price_change_while_the_hand_rests(window):
+    she = window(PIECE)
+    she.page.locator("[data-number=hours]:not(.stale)").wait_for()
+    before = she.number("hours")
+    she.drag(2, 4, 3, drop=False)
+    she.page.locator(".trial [data-number=hours]:not(.stale)").wait_for()
+    assert she.number("hours") != before
+    she.page.keyboard.press("Escape")
+
+
 def test_a_finger_on_a_tablet_drags_a_unit(chromium, studio, window, drafts):
     she = window(PIECE, width=820, height=1180, has_touch=True)
     at = she.point(3, 4)

@@ -6,13 +6,14 @@ Every call is a POST of JSON to /api/NAME and answers JSON. What cannot be done 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import asdict
 from typing import Any
 
 from crossfell.base.notes import Severity
 from crossfell.draft.start import STARTER
-from crossfell.drawings.views import SAYS, view_of
+from crossfell.drawings.views import view_of
+from crossfell.studio.asked import Asked, real, selection, style, table, view, whole, word
 from crossfell.studio.desk import Desk, Disagreement, OpenDraft
 from crossfell.studio.edits import edit_of
 from crossfell.studio.events import Hub
@@ -20,6 +21,7 @@ from crossfell.studio.folder import Refused
 from crossfell.studio.pointing import (
     Selection,
     band_dragged,
+    band_told,
     dragged,
     held,
     outlines,
@@ -32,9 +34,7 @@ from crossfell.studio.shelf import STATES, shelf_of
 from crossfell.studio.showing import later_numbers, notes_of, quick_numbers, state_of
 from crossfell.studio.tables import tables_of
 
-Asked = Mapping[str, Any]
 Told = dict[str, Any]
-STYLES = ("full", "line")
 MOST_TEXT = 4_000_000
 
 
@@ -64,6 +64,7 @@ class Calls:
             "redo": self.redo,
             "point": self.point,
             "select": self.select,
+            "band": self.band,
             "drag": self.drag,
             "drag-band": self.drag_band,
             "later": self.later,
@@ -82,7 +83,7 @@ class Calls:
 
     def new(self, asked: Asked) -> Told:
         """A new draft from the starter."""
-        title = _word(asked, "title")
+        title = word(asked, "title")
         text = STARTER.replace("A first piece", title.replace("\\", "").replace('"', "”"))
         name = self.desk.folder.create(_file_name(title), text)
         self.hub.tell({"event": "pieces"})
@@ -94,7 +95,7 @@ class Calls:
         with draft.lock:
             draft.look()
             name = self.desk.folder.create(
-                _word(asked, "name"), draft.text, beside=draft.path.parent
+                word(asked, "name"), draft.text, beside=draft.path.parent
             )
         self.hub.tell({"event": "pieces"})
         return {"piece": name}
@@ -104,7 +105,7 @@ class Calls:
         draft = self._draft(asked)
         with draft.lock:
             draft.look()
-            name = self.desk.folder.rename(draft.name, _word(asked, "name"))
+            name = self.desk.folder.rename(draft.name, word(asked, "name"))
             self.desk.journal.renamed(draft.name, name)
             self.desk.forget(draft.name)
         self.hub.tell({"event": "pieces"})
@@ -133,7 +134,7 @@ class Calls:
         """Make a named edit."""
         draft = self._draft(asked)
         with draft.lock:
-            edit = edit_of(_table(asked, "edit"), draft.piece)
+            edit = edit_of(table(asked, "edit"), draft.piece)
             return self._changed(draft, asked, edit.change, edit.what)
 
     def text(self, asked: Asked) -> Told:
@@ -160,40 +161,51 @@ class Calls:
     def point(self, asked: Asked) -> Told:
         """What lies under a point."""
         draft = self._computable(asked)
-        slop = _real(asked, "slop") if "slop" in asked else 0.0
-        x, y = _real(asked, "x"), _real(asked, "y")
-        return pointed(draft.piece, _view(asked), x, y, slop=slop)
+        slop = real(asked, "slop") if "slop" in asked else 0.0
+        x, y = real(asked, "x"), real(asked, "y")
+        return pointed(draft.piece, view(asked), x, y, slop=slop)
 
     def select(self, asked: Asked) -> Told:
         """Where a selection lies."""
         draft = self._computable(asked)
-        return selected(draft.piece, _view(asked), _selection(asked))
+        return selected(draft.piece, view(asked), selection(asked))
+
+    def band(self, asked: Asked) -> Told:
+        """What a band is made of."""
+        return band_told(self._computable(asked).piece, view(asked), whole(asked, "band"))
 
     def drag(self, asked: Asked) -> Told:
         """What would happen if the selection were dropped here; nothing is kept."""
-        draft, view, style = self._computable(asked), _view(asked), _style(asked)
+        draft, seen, look = self._computable(asked), view(asked), style(asked)
         piece = draft.piece
-        chosen = selection_within(piece, _selection(asked))
+        chosen = selection_within(piece, selection(asked))
         if "by" in asked:
-            by = held(piece, view_of(piece, view), chosen, _whole(asked, "by"))
+            by = held(piece, view_of(piece, seen), chosen, whole(asked, "by"))
         else:
-            by = dragged(piece, view, chosen, _real(asked, "from_x"), _real(asked, "to_x"))
+            by = dragged(piece, seen, chosen, real(asked, "from_x"), real(asked, "to_x"))
         if by == 0:
             return {"by": 0}
-        over = bool(asked.get("over", True))
+        over, later = bool(asked.get("over", True)), bool(asked.get("later"))
         return draft.once(
-            (view, style, chosen, by, over),
-            lambda: self._dragged(draft, (view, style), chosen, by, over=over),
+            (seen, look, chosen, by, over, later),
+            lambda: self._dragged(draft, (seen, look), chosen, by, over=over, later=later),
         )
 
     def drag_band(self, asked: Asked) -> Told:
         """What would happen if the band were dropped here; nothing is kept."""
         draft = self._computable(asked)
-        from_y, to_y = _real(asked, "from_y"), _real(asked, "to_y")
-        return band_dragged(draft.piece, _view(asked), _whole(asked, "band"), from_y, to_y)
+        from_y, to_y = real(asked, "from_y"), real(asked, "to_y")
+        return band_dragged(draft.piece, view(asked), whole(asked, "band"), from_y, to_y)
 
     def _dragged(
-        self, draft: OpenDraft, look: tuple[str, str], chosen: Selection, by: int, *, over: bool
+        self,
+        draft: OpenDraft,
+        look: tuple[str, str],
+        chosen: Selection,
+        by: int,
+        *,
+        over: bool,
+        later: bool,
     ) -> Told:
         piece, (view, style) = draft.piece, look
         wanted = self._drag_edit(piece, view, chosen, by, over=over)
@@ -204,6 +216,8 @@ class Calls:
             first = next(n for n in after.notes if n.severity is Severity.ERROR)
             return told | {"refused": first.message, "edit": None}
         told["numbers"] = quick_numbers(after)
+        if later:  # the hand rests: there is time for hours and price
+            return told | {"later": later_numbers(after)}
         told["slices"] = [asdict(part) for part in draft.slices(view, style, after)]
         told["ghost"] = outlines(after, view_of(after, view), chosen.span, units_of(piece, chosen))
         now = view_of(piece, view)
@@ -238,7 +252,7 @@ class Calls:
         from crossfell.facts.why import Unknown, because, can_be_asked
 
         draft = self._computable(asked)
-        what = _word(asked, "what")
+        what = word(asked, "what")
         if not what:
             return {"ways": can_be_asked(draft.piece)}
         answer = because(draft.piece, what)
@@ -265,7 +279,7 @@ class Calls:
     def name_version(self, asked: Asked) -> Told:
         """Give the state that is shown a name."""
         draft = self._draft(asked)
-        name = _word(asked, "name").strip()
+        name = word(asked, "name").strip()
         if not name:
             raise Refused("a version needs a name")
         self.desk.journal.name_version(draft.name, name, draft.state.revision)
@@ -275,7 +289,7 @@ class Calls:
         """Bring back an old state as a new edit."""
         draft = self._draft(asked)
         with draft.lock:
-            draft.restore(_whole(asked, "revision_wanted"))
+            draft.restore(whole(asked, "revision_wanted"))
             self._tell(draft, asked)
             return self._state(draft, asked)
 
@@ -298,7 +312,7 @@ class Calls:
     def _changed(
         self, draft: OpenDraft, asked: Asked, change: Callable[[str], str], what: str
     ) -> Told:
-        trouble = draft.change(change, what, _whole(asked, "revision"))
+        trouble = draft.change(change, what, whole(asked, "revision"))
         if isinstance(trouble, Disagreement):
             told = {"disagreement": asdict(trouble), "state": self._state(draft, asked)}
             raise Disagreed(told)
@@ -317,7 +331,7 @@ class Calls:
                        "by": str(asked.get("window", ""))})  # fmt: skip
 
     def _state(self, draft: OpenDraft, asked: Asked) -> Told:
-        state = state_of(draft, view=_view(asked), style=_style(asked))
+        state = state_of(draft, view=view(asked), style=style(asked))
         back = self.desk.journal.back(draft.name)
         forth = self.desk.journal.forth(draft.name)
         state["undo"] = draft.state.what if back else None
@@ -325,61 +339,13 @@ class Calls:
         return state
 
     def _draft(self, asked: Asked) -> OpenDraft:
-        return self.desk.open(_word(asked, "piece"))
+        return self.desk.open(word(asked, "piece"))
 
     def _computable(self, asked: Asked) -> OpenDraft:
         draft = self._draft(asked)
         if not draft.piece.computable:
             raise Refused("the draft has errors; set them right first")
         return draft
-
-
-def _word(asked: Asked, key: str) -> str:
-    value = asked.get(key, "")
-    if not isinstance(value, str) or len(value) > 400:
-        raise Refused(f"`{key}` is a short text")
-    return value
-
-
-def _whole(asked: Asked, key: str) -> int:
-    value = asked.get(key)
-    if isinstance(value, bool) or not isinstance(value, int):
-        raise Refused(f"`{key}` is a whole number")
-    return value
-
-
-def _real(asked: Asked, key: str) -> float:
-    value = asked.get(key)
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or abs(value) > 1e9:
-        raise Refused(f"`{key}` is a number")
-    return float(value)
-
-
-def _table(asked: Asked, key: str) -> Asked:
-    value = asked.get(key)
-    if not isinstance(value, dict):
-        raise Refused(f"`{key}` is an edit")
-    return value
-
-
-def _selection(asked: Asked) -> Selection:
-    span = _whole(asked, "span")
-    span_to = _whole(asked, "span_to") if asked.get("span_to") is not None else span
-    return Selection(span, _whole(asked, "first"), _whole(asked, "last"), span_to)
-
-
-def _view(asked: Asked) -> str:
-    view = str(asked.get("view") or "front")
-    if view not in SAYS:
-        raise Refused(f"a view is one of: {', '.join(SAYS)}")
-    return view
-
-
-def _style(asked: Asked) -> str:
-    style = str(asked.get("style") or "full")
-    if style not in STYLES:
-        raise Refused(f"a style is one of: {', '.join(STYLES)}")
-    return style
 
 
 def _file_name(title: str) -> str:

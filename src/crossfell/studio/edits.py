@@ -109,10 +109,12 @@ def _remove_move(asked: Asked, piece: Piece) -> Edit:
 
 
 def _height(asked: Asked, piece: Piece) -> Edit:
-    del piece
-    span, height = _number(asked, "span"), _word(asked, "height")
-    bare = re.fullmatch(r"\d+(\.\d+)?", height)
-    value: float | str = (float(height) if "." in height else int(height)) if bare else height
+    """A height as she wrote it; in the draft's own measure it is a bare number there."""
+    span, height = _number(asked, "span"), _word(asked, "height").strip()
+    bare = re.fullmatch(rf"(\d+(?:\.\d+)?)\s*(?:{piece.draft.measure})?", height)
+    value: float | str = height
+    if bare:
+        value = float(bare[1]) if "." in bare[1] else int(bare[1])
     return Edit(lambda text: edit.set_height(text, span, value), f"span {span} {height} high")
 
 

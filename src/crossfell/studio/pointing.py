@@ -73,6 +73,23 @@ def _told_band(piece: Piece, band: int) -> Told:
     }
 
 
+def band_told(piece: Piece, view_name: str, band: int) -> Told:
+    """A band: its keys as they stand, the way under which they can be set, and its outline."""
+    view, draft = view_of(piece, view_name), piece.draft
+    index = min(max(band, 1), len(draft.bands)) - 1
+    woven, paths = draft.bands[index], piece.paths
+    ys = sorted(
+        (view.y(float(paths.band_bottom_mm[index])), view.y(float(paths.band_top_mm[index])))
+    )
+    return _told_band(piece, index) | {
+        "path": "band.first" if index == 0 else f"span.{index}.band",
+        "picks": woven.picks,
+        "rod": woven.rod.label if woven.rod else "",
+        "weft": woven.weft,
+        "outline": path_data(rectangle(0.0, ys[0], view.width, ys[1])),
+    }
+
+
 def _told_span(piece: Piece, view: View, span: int, loom_x: float, share: float) -> Told:
     order, paths = piece.order, piece.paths
     start, end = paths.x_mm[span], paths.x_mm[span + 1]

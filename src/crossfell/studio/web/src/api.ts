@@ -42,9 +42,12 @@ export interface Pointed {
   kind: "band" | "span"; span: number; band?: number; unit?: string | null; place?: number;
   says: string; line?: number;
 }
+export interface BandTold extends Pointed {
+  path: string; picks: string; rod: string; weft: string; outline: string;
+}
 export interface Dragged {
   by: number; edit?: Edit | null; says?: string; refused?: string; numbers?: Num[];
-  ghost?: string; lands?: [number, number]; slices?: Slice[];
+  ghost?: string; lands?: [number, number]; slices?: Slice[]; later?: Num[];
 }
 export interface BandDragged { says: string; edit: Edit | null; line: number }
 export interface Card {

@@ -4,6 +4,8 @@
 import type { BandDragged, Dragged, Edit, Selection } from "./api";
 import type { Store } from "./store";
 
+const REST_MS = 260;
+
 export interface Carried { kind: "units" | "band"; over: boolean; told: Dragged | null; band: BandDragged | null }
 
 export class Carry {
@@ -12,6 +14,7 @@ export class Carry {
   private next: (() => Promise<void>) | null = null;
   private selection: Selection | null = null;
   private steps = 0;
+  private resting = 0;
 
   constructor(private readonly store: Store, private readonly changed: () => void) {}
 
@@ -38,10 +41,27 @@ export class Carry {
       if (!this.now) return;
       this.now = { ...this.now, over, told };
       this.store.trial = told.numbers ?? null;
+      this.store.trialLater = null;
+      this.rest({ ...selection, ...to, over });
       if (told.refused) this.store.say(told.refused);
       else this.store.say(told.by === 0 ? "Where it was" : (told.says ?? ""));
       this.changed();
     });
+  }
+
+  /** When the hand rests: hours and price too. */
+  private rest(asked: object): void {
+    clearTimeout(this.resting);
+    this.resting = window.setTimeout(() => {
+      this.store.try<Dragged>("drag", { ...asked, later: true }).then(
+        (told) => {
+          if (!this.now) return;
+          this.store.trialLater = told.later ?? null;
+          this.store.tell();
+        },
+        (problem: unknown) => this.store.complain(problem),
+      );
+    }, REST_MS);
   }
 
   /** By the keyboard: one place further; what passes nobody stays where it was. */
@@ -80,9 +100,11 @@ export class Carry {
   }
 
   cancel(): void {
+    clearTimeout(this.resting);
     this.now = null;
     this.next = null;
     this.store.trial = null;
+    this.store.trialLater = null;
     this.changed();
     this.store.tell();
   }

@@ -11,8 +11,8 @@ export function Numbers({ store, show }: { store: Store; show: Show }) {
   const [because, setBecause] = useState<Because | null>(null);
   useStore(store);
   const now = store.trial ?? store.state?.numbers ?? [];
-  const later = store.later?.numbers ?? [];
-  const stale = store.later?.revision !== store.revision || store.trial !== null;
+  const later = store.trialLater ?? store.later?.numbers ?? [];
+  const stale = store.trial !== null ? store.trialLater === null : store.later?.revision !== store.revision;
   const ask = async (what: string) => {
     try {
       setBecause(await store.try<Because>("why", { what }));

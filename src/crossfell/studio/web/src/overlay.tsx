@@ -25,6 +25,7 @@ export function Overlay({ store, picture, scale, carried }: Props) {
             <path class="box" d={selected.box} />
           </g>
         )}
+        {store.band && !carried && <g class="selected"><path class="halo" d={store.band.outline} /><path class="line" d={store.band.outline} /></g>}
         {told?.ghost && <g class={`ghost ${told.refused ? "refused" : ""}`}><path class="halo" d={told.ghost} /><path class="line" d={told.ghost} /></g>}
         {carried?.band && (
           <g class="ghost"><path class="halo" d={`M0 ${carried.band.line}H${picture.width}`} /><path class="line" d={`M0 ${carried.band.line}H${picture.width}`} /></g>

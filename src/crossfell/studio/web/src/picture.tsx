@@ -155,7 +155,7 @@ function usePointer(store: Store, carry: Carry, scale: number, box: { current: H
       const found = await ask(point);
       if (found.kind === "band") {
         started.band = found.band ?? null;
-        store.say(found.says);
+        await store.selectBand(found.band ?? 1);
         return;
       }
       await store.select(chosen(store.selection, found, more));

@@ -1,7 +1,7 @@
 // The open piece as this window knows it: what the server said last, what is selected, what is
 // being sent. Changes are sent one after another, each on the revision that it was made on.
 
-import { call, Disagreed, Refused, type Disagreement, type Edit, type Finding, type Num, type Selected, type Selection, type State } from "./api";
+import { call, Disagreed, Refused, type BandTold, type Disagreement, type Edit, type Finding, type Num, type Selected, type Selection, type State } from "./api";
 
 export interface Later { revision: number; numbers: Num[]; notes: Finding[] }
 
@@ -10,7 +10,9 @@ export class Store {
   later: Later | null = null;
   selection: Selection | null = null;
   selected: Selected | null = null;
+  band: BandTold | null = null;
   trial: Num[] | null = null; // numbers while something is carried
+  trialLater: Num[] | null = null;
   view = "front";
   style = "full";
   said = ""; // read out, and shown for a while
@@ -87,8 +89,20 @@ export class Store {
     await this.text(text);
   }
 
+  async selectBand(band: number): Promise<void> {
+    try {
+      this.band = await call<BandTold>("band", { ...this.asked, band });
+      this.selection = null;
+      this.selected = null;
+      this.say(this.band.says);
+    } catch (problem) {
+      this.complain(problem);
+    }
+  }
+
   async select(selection: Selection | null): Promise<void> {
     this.selection = selection;
+    this.band = null;
     if (!selection || !this.state?.computable) {
       this.selected = null;
       this.tell();
@@ -160,8 +174,10 @@ export class Store {
     this.state = state;
     if (state.computable || this.title === this.piece) this.title = state.title;
     this.trial = null;
+    this.trialLater = null;
     this.tell();
     if (this.selection) void this.reselect();
+    else if (this.band?.band && state.computable) void this.selectBand(this.band.band);
     if (state.computable) void this.fetchLater(state.revision);
   }
 

@@ -1,7 +1,7 @@
 // What can be done with what is selected, as buttons; the moves of the span as they are written.
 
 import { useState } from "preact/hooks";
-import type { Edit, Selected } from "./api";
+import type { BandTold, Edit, Selected } from "./api";
 import { Dialog, Icon, useStore } from "./parts";
 import type { Store } from "./store";
 
@@ -11,7 +11,7 @@ export function Work({ store }: { store: Store }) {
   if (!store.state?.computable) return <p class="soft">The draft has errors; the findings lead to them.</p>;
   return (
     <div class="work">
-      {chosen ? <Chosen store={store} chosen={chosen} /> : <Nothing store={store} />}
+      {chosen ? <Chosen store={store} chosen={chosen} /> : store.band ? <Band store={store} band={store.band} /> : <Nothing store={store} />}
       <Yarns store={store} />
     </div>
   );
@@ -27,6 +27,26 @@ function Nothing({ store }: { store: Store }) {
       <p>Point at a unit in the picture and drag it sideways over its neighbours, or a little downwards and under them.</p>
       <p class="soft">With Shift a second click takes everything between. On the picture, arrow keys choose and C carries.</p>
       <button type="button" onClick={whole}>Choose the whole piece</button>
+    </>
+  );
+}
+
+function Band({ store, band }: { store: Store; band: BandTold }) {
+  const field = (key: "picks" | "rod" | "weft", words: string) => (
+    <label class="field">{words}
+      <input
+        key={`${band.path} ${band[key]}`} defaultValue={band[key]} autocomplete="off" spellcheck={false}
+        onChange={(e) => void store.edit({ do: "write", path: `${band.path}.${key}`, text: e.currentTarget.value })}
+      />
+    </label>
+  );
+  return (
+    <>
+      <h2 class="chosen">{band.says}</h2>
+      {field("picks", "Picks and rods, in the order of weaving")}
+      {field("rod", "Rod: material and diameter")}
+      {field("weft", "Weft")}
+      <p class="soft">What is written here is for this band alone; every band is set under Workshop. Drag the band up or down in the picture for another height of its span.</p>
     </>
   );
 }
