@@ -273,6 +273,24 @@ def test_two_screens_at_once_follow_each_other_and_double_nothing(loom, screen):
     assert [mark.number for mark in loom.guide.now().progress.done] == [1, 2, 3]
 
 
+def test_two_pages_of_one_device_lose_nothing_of_each_other(loom, screen):
+    one = screen()
+    other = one.context.new_page()
+    other.goto(loom.url)
+    at_step(other, 1)
+    one.context.set_offline(True)
+    press(one, "Space")
+    at_step(one, 2)
+    other.click("#pause")
+    press(one, "Space")
+    at_step(one, 3)
+    one.context.set_offline(False)
+    hurry(one)
+    expect(one.locator("#sent")).to_have_text("", timeout=8000)
+    assert loom.ticks() == [1, 2]
+    assert "pause" in [event.kind for event in loom.guide.record.events()]
+
+
 def test_a_full_disk_is_said_and_the_step_is_not_done(loom, screen):
     page = screen()
     tell = loom.guide.tell

@@ -123,20 +123,25 @@ def state_table(now: Now) -> dict[str, Any]:
 
 
 def steps_table(plan: Plan) -> dict[str, Any]:
-    """Every step in words, for both sides: enough to go on without the server."""
+    """Every step in words, for both sides: enough to go on without the server.
+
+    What is empty is left out; of the other side only what differs is said.
+    """
     return {
         "draft": plan.draft,
         "title": plan.piece.draft.about.title,
-        "steps": [
-            {
-                "key": plan.keys[i],
-                "drawn": has_picture(step),
-                "wait_min": step.not_before_min,
-                "own": asdict(step_screen(plan, i)),
-                "other": asdict(step_screen(plan, i, other_side=True)),
-            }
-            for i, step in enumerate(plan.steps)
-        ],
+        "steps": [_step_table(plan, i) for i in range(len(plan.steps))],
+    }
+
+
+def _step_table(plan: Plan, index: int) -> dict[str, Any]:
+    own = asdict(step_screen(plan, index))
+    other = asdict(step_screen(plan, index, other_side=True))
+    return {
+        "key": own.pop("key"),
+        "drawn": has_picture(plan.steps[index]),
+        "own": {name: value for name, value in own.items() if value or value is False},
+        "other": {name: value for name, value in other.items() if value != own.get(name, value)},
     }
 
 

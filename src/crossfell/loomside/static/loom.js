@@ -2,7 +2,7 @@
 
 import * as queue from "./queue.js";
 import * as voice from "./voice.js";
-import { fetchAhead, fit, show, showEnd, text } from "./show.js";
+import { fetchAhead, fit, screenOf, show, showEnd, text } from "./show.js";
 
 const $ = (id) => document.getElementById(id);
 const TWICE_MS = 350; // a second key so soon is a foot that trembled
@@ -110,7 +110,7 @@ async function refresh() {
   $("look").hidden = plan.steps[here.at].own.do !== "LOOK";
   if (first) text("trouble", state.doubt);
   tellWaiting();
-  if (first) voice.say(plan.steps[here.at].own.spoken);
+  if (first) voice.say(screenOf(plan.steps[here.at], false).spoken);
   await show(plan, here.at, other);
   fetchAhead(plan, here.at + 1);
 }
@@ -215,7 +215,7 @@ async function goOn() {
 
 function again() {
   const step = plan?.steps[here.at];
-  if (step) voice.say((other ? step.other : step.own).spoken);
+  if (step) voice.say(screenOf(step, other).spoken);
 }
 
 async function turnRound() {

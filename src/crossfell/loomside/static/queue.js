@@ -34,23 +34,30 @@ export function kept(name, otherwise) {
   return read(name, otherwise);
 }
 
+// Each event has a place of its own on the shelf: two pages of this device lose nothing of each other.
+const WAITING = `${SHELF}event:`;
+
 export function waiting() {
-  return read("queue", []);
+  const events = [];
+  for (let i = 0; i < localStorage.length; i += 1) {
+    const name = localStorage.key(i);
+    if (name.startsWith(WAITING)) events.push(read(name.slice(SHELF.length), null));
+  }
+  return events.filter(Boolean).sort((one, other) => one.turn - other.turn || one.wall - other.wall);
 }
 
 // Throws when this device cannot keep it: then it is not done.
 export function add(kind, { key = "", draft = "", says = {} } = {}) {
   const event = {
-    id: newId(), kind, key, draft, says,
+    id: newId(), kind, key, draft, says, turn: (waiting().at(-1)?.turn ?? 0) + 1,
     session: SESSION, run: performance.now(), wall: Date.now(),
   };
-  write("queue", [...waiting(), event]);
+  write(`event:${event.id}`, event);
   return event;
 }
 
 export function drop(ids) {
-  const gone = new Set(ids);
-  write("queue", waiting().filter((event) => !gone.has(event.id)));
+  for (const id of ids) localStorage.removeItem(`${WAITING}${id}`);
 }
 
 // How long ago it was: by the clock that nobody sets while this page is open, else by the wall's.

@@ -51,9 +51,16 @@ async function fetchPicture(name) {
   return drawn.get(name);
 }
 
+const BARE = { cross: "", lines: [], marks: [], row: "", caution: "", spoken: "", behind: false };
+
+// A step as it is said for where she stands, or as it looks from the other side.
+export function screenOf(step, other) {
+  return { ...BARE, ...step.own, ...(other ? step.other : {}) };
+}
+
 export async function show(plan, at, other) {
   const step = plan.steps[at];
-  const screen = other ? step.other : step.own;
+  const screen = screenOf(step, other);
   document.body.classList.toggle("behind", screen.behind);
   document.body.classList.toggle("other", other);
   text("side", screen.side);
@@ -109,7 +116,7 @@ function widest(words) {
 // Pictures of the next steps are fetched before they are needed: the network may be gone by then.
 export async function fetchAhead(plan, at) {
   for (const step of plan.steps.slice(at, at + AHEAD)) {
-    if (step.drawn) await fetchPicture(pictureName(plan.draft, step.own));
+    if (step.drawn) await fetchPicture(pictureName(plan.draft, screenOf(step, false)));
   }
 }
 
