@@ -7,6 +7,7 @@ in brackets, and a note tells the maker; it never shows an empty box.
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -23,6 +24,7 @@ FONTS = (
     "NotoSansArabic-Regular",
 )
 COMFORTABLE, LEAST = 22.0, 16.0  # minutes of arc; published: ISO 9241-3 text, as quoted
+_CONTROLS = re.compile("[\x00-\x08\x0b-\x1f\x7f]")
 _SILENT = {"Mn", "Me", "Cf", "Cc", "Zl", "Zp"}  # marks that join others, signs that are not seen
 
 
@@ -42,13 +44,14 @@ def size_for_mm(distance_mm: float) -> float:
 
 def missing(text: str) -> tuple[str, ...]:
     """Letters of a text that no shipped font has, each once, in their order."""
-    return tuple(dict.fromkeys(letter for letter in text if not _has(letter)))
+    lost = (letter for letter in text if not _has(letter) and not _silent(letter))
+    return tuple(dict.fromkeys(lost))
 
 
 def printable(text: str) -> str:
     """The text with letters that no font has said by name: `[spool of thread]`."""
     if text.isascii():
-        return text
+        return _CONTROLS.sub("", text)
     return "".join(letter if _has(letter) else _said(letter) for letter in text)
 
 
@@ -92,9 +95,13 @@ def _named(letter: str) -> str:
 
 
 def _said(letter: str) -> str:
-    if unicodedata.category(letter) in _SILENT or 0xFE00 <= ord(letter) <= 0xFE0F:
+    if _silent(letter):
         return ""
     return f"[{unicodedata.name(letter, f'U+{ord(letter):04X}').lower()}]"
+
+
+def _silent(letter: str) -> bool:
+    return unicodedata.category(letter) in _SILENT
 
 
 def _has(letter: str) -> bool:
