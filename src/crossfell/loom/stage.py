@@ -57,7 +57,10 @@ def loom_of(draft: Draft, paths: Paths, bobbins: Bobbins) -> LoomState:
     a, b = draft.loom.fell_to_heddle_mm, draft.loom.heddle_to_back_mm
     up, down = (stretch_mm(way, a, b) for way in (draft.loom.rise_mm, draft.loom.sink_mm))
     travel = let_off(
-        _drawn_mm(paths, bobbins), draft.loom.drop_mm, [bool(span.moves) for span in draft.spans]
+        _drawn_mm(paths, bobbins),
+        np.array([span.height_mm for span in draft.spans]),
+        draft.loom.drop_mm,
+        [bool(span.moves) for span in draft.spans],
     )
     most_each = np.max(most, axis=0) / ends
     notes = (
