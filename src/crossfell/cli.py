@@ -453,9 +453,10 @@ def woven(file: Path, *, steps: bool) -> None:
     from crossfell.plan.woven_words import step_list, woven_text
 
     piece = _piece(file)
-    wrong = piece.as_woven.notes if piece.computable and piece.as_woven else ()
-    if _verdict([*piece.notes, *wrong]) is not Exit.FINE:
-        _tell(piece.draft, [*piece.notes, *wrong])
+    wrong = [*piece.draft.notes, *(piece.order.notes if piece.computable else ())]
+    wrong += piece.as_woven.notes if piece.computable and piece.as_woven else ()
+    if _verdict(wrong) is not Exit.FINE:
+        _tell(piece.draft, wrong)
         sys.exit(Exit.DRAFT_HAS_ERRORS)
     if piece.as_woven is None:
         _stop(Exit.USAGE, "nothing is said to be woven: add [woven] with `spans = 3`, or as many")

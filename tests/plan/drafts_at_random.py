@@ -30,7 +30,8 @@ def piece_from(*moves, warp="a*6", more=""):
     for span in moves:
         text += f'[[span]]\nheight = 200\nmoves = """\n{span}\n"""\n'
     piece = Piece(read_draft(text))
-    errors = [note.message for note in piece.notes if note.severity.value == "error"]
+    notes = (*piece.draft.notes, *piece.order.notes)
+    errors = [note.message for note in notes if note.severity.value == "error"]
     assert not errors, errors
     return piece
 

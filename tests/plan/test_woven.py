@@ -30,7 +30,7 @@ def draft_text(spans, made, *, warp="a*6", done=None):
 
 def woven_piece(spans, made, **how):
     piece = Piece(read_draft(draft_text(spans, made, **how)))
-    assert piece.computable, [note.message for note in piece.notes]
+    assert piece.computable, [note.message for note in piece.draft.notes]
     return piece
 
 

@@ -1,344 +1,21 @@
 """Can the plan be done on the loom, and does it end as drafted?
 
-A model of the loom goes through every step and refuses one whose conditions do not hold. After
-each span the order kernel compares: the braid that the lays made in front of the reed with that
-of the draft, and what is left behind the reed with nothing.
+A model of the loom goes through every step. After each span the order kernel compares: the braid
+that the lays made in front of the reed with that of the draft, and what is left behind the reed
+with nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from crossfell.draft.model import Draft
-from crossfell.order.braid import inverse_of, same_braid
+from crossfell.order.braid import same_braid
 from crossfell.order.model import Order
+from crossfell.plan.loom_states import Loom, Refused
 from crossfell.plan.model import Rehearsed, Step
-from crossfell.plan.strands import NotPossible, Row
 
-PREPARING = frozenset({"wind", "thread", "hang", "sampler", "finish"})
-
-
-class Refused(Exception):  # noqa: N818 - a refused step is said, not only raised
-    """A step cannot be done as the loom stands then; if the plan is ours, it is our fault."""
-
-    def __init__(self, step: Step, why: str) -> None:
-        super().__init__(f"step {step.number} ({step.kind}) cannot be done: {why}")
-        self.step = step
-        self.why = why
-
-
-class Loom:
-    """The loom while a plan is rehearsed. Places count from the weaver's left."""
-
-    def __init__(self, draft: Draft) -> None:
-        places = [unit.place for unit in draft.units]
-        self.names = [unit.name for unit in draft.units]
-        self.place_count = draft.place_count
-        self.hand, self.lay_aside = draft.loom.hand, draft.loom.lay_aside
-        self.handle_min = draft.adhesive.handle_min
-        self.full_min = draft.adhesive.full_min
-        self.strips, self.bobbins = Row(places), Row(places)
-        self.faces = [1] * len(places)
-        self.turns_behind = [0] * len(places)
-        self.weight_on = [False] * len(places)
-        self.ready: set[str] = set()
-        self.batten = "up"  # "up" by its springs, "down" when pressed, "level" on its chains
-        self.is_open = self.clamped = self.moved = False
-        self.shed = ""
-        self.woven = 0  # picks and rods since the warp was last drawn forward
-        self.dry_for_min: float | None = None  # since the last band was brushed; None: nothing wet
-        self.front: list[int] = []  # crossings in front of the reed since the warp was drawn
-        self.by_bobbins: list[int] = []  # crossings made behind, since then
-        self.turns_front = [0] * len(places)
-
-    @property
-    def behind(self) -> list[int]:
-        """What is crossed behind the reed: the front in reverse, then what the bobbins did."""
-        return inverse_of(self.front) + self.by_bobbins
-
-    def do(self, step: Step) -> None:
-        """Do a step. Errors: Refused; the rehearsal then ends there."""
-        does = _DOES.get(step.kind)
-        if step.kind not in PREPARING and does is None:
-            raise Refused(step, "the loom knows no such step")
-        if self.dry_for_min is not None:
-            self.dry_for_min += step.not_before_min
-        try:
-            if does is None:
-                self._prepare(step.kind)
-            else:
-                does(self, step)
-        except NotPossible as reason:
-            raise Refused(step, str(reason)) from reason
-
-    def _prepare(self, kind: str) -> None:
-        if kind == "hang":
-            _need(
-                "wind" in self.ready and "thread" in self.ready, "bobbins or strips are not ready"
-            )
-            self.weight_on = [True] * len(self.weight_on)
-        if kind == "sampler":
-            _need("hang" in self.ready, "nothing hangs behind the loom yet")
-        if kind == "finish":
-            _need("cut-down" in self.ready, "the piece is still on the loom")
-        self.ready.add(kind)
-
-    def draw(self, _: Step) -> None:
-        """Draw the warp forward."""
-        _need(self.woven > 0, "the band before it is not woven")
-        _need(not self.clamped, "the clamp is still on")
-        _need(self._is_dry(self.handle_min), "the last band is still wet")
-        _need(all(self.weight_on), "a weight is off: its unit would go slack")
-        _need(self.batten != "level" and not self.is_open, "the batten is chained or open")
-        self.woven, self.moved, self.dry_for_min = 0, False, None
-        self.front, self.by_bobbins = [], []
-        self.turns_front = [0] * len(self.turns_front)
-
-    def level(self, _: Step) -> None:
-        """Batten level, chains on."""
-        _need(self.batten != "level", "the batten is already on its chains")
-        _need(self.woven == 0, "the warp has not been drawn forward")
-        self.batten = "level"
-
-    def unchain(self, _: Step) -> None:
-        """Chains off: the springs lift the batten."""
-        _need(self.batten == "level", "the batten is not on its chains")
-        _need(not self.is_open, "the batten is open")
-        self.batten = "up"
-
-    def weights_off(self, step: Step) -> None:
-        """Weights off, window by window."""
-        _need(self.batten == "level", "the batten is not level on its chains")
-        for unit in self._in_windows(step):
-            _need(self.weight_on[unit], f"the weight of {self.names[unit]} is off already")
-        for unit in self._in_windows(step):
-            self.weight_on[unit] = False
-
-    def weights_on(self, step: Step) -> None:
-        """Weights on, window by window; never while anything is crossed behind the reed."""
-        _need(not self.is_open, "the batten is open")
-        self._need_clear_behind()
-        for unit in self._in_windows(step):
-            _need(not self.weight_on[unit], f"the weight of {self.names[unit]} is on already")
-        for unit in self._in_windows(step):
-            self.weight_on[unit] = True
-
-    def open(self, _: Step) -> None:
-        """Open the batten."""
-        _need(self.batten == "level", "the batten is not level on its chains")
-        _need(not self.is_open, "the batten is open already")
-        _need(not self.clamped, "the clamp is still on")
-        self.is_open = True
-
-    def close(self, _: Step) -> None:
-        """Close the batten."""
-        _need(self.is_open, "the batten is closed already")
-        _need(not self.strips.held, "a strip is still lifted out")
-        self.is_open = False
-
-    def lift(self, step: Step) -> None:
-        """Lift strips out, or take them out below."""
-        self._need_open(step.units)
-        if not self.lay_aside:
-            _need(not self.strips.held, "nothing can be laid aside: a strip is held already")
-            _need(len(step.units) <= self.hand, f"one hand takes {self.hand} strips")
-            _need(
-                self._are_neighbours(step.units),
-                "nothing can be laid aside: a hand takes neighbours",
-            )
-        self._lift(self.strips, step)
-        self.moved = True
-
-    def _are_neighbours(self, units: Sequence[int]) -> bool:
-        at = [self.strips.order.index(unit) for unit in units]
-        return max(at) - min(at) == len(at) - 1
-
-    def lay(self, step: Step) -> None:
-        """Lay a hand of strips in empty places."""
-        self._need_open(step.units)
-        _need(len(step.units) <= self.hand, f"one hand takes {self.hand} strips")
-        if not self.lay_aside:
-            whole = set(step.units) == set(self.strips.held)
-            _need(whole, "nothing can be laid aside: a hand is laid as a whole")
-        self.front += self._lay(self.strips, step)
-
-    def shift(self, step: Step) -> None:
-        """Move strips along."""
-        self._need_open(step.units)
-        self._slide(self.strips, step)
-        self.moved = True
-
-    def turn(self, step: Step) -> None:
-        """Turn strips; the same turns, the other way, come in behind the reed."""
-        self._need_open(step.units)
-        for unit in step.units:
-            _need(unit not in self.strips.held, f"{self.names[unit]} is lifted out")
-        for unit in step.units:
-            self.faces[unit] *= -1 if step.half_turns % 2 else 1
-            self.turns_front[unit] += step.half_turns
-            self.turns_behind[unit] -= step.half_turns
-        self.moved = True
-
-    def check(self, step: Step) -> None:
-        """Look: what she should see is what is there."""
-        if step.after is None:
-            return
-        _need(step.after.row == self.row(), "the strips do not lie as the step says")
-        _need(step.after.faces == tuple(self.faces), "a face does not lie as the step says")
-
-    def clear_lift(self, step: Step) -> None:
-        """Hold bobbins aside."""
-        self._need_loose(step.units)
-        self._lift(self.bobbins, step)
-
-    def clear(self, step: Step) -> None:
-        """Lay a bobbin back."""
-        self._need_loose(step.units)
-        self.by_bobbins += self._lay(self.bobbins, step)
-
-    def clear_shift(self, step: Step) -> None:
-        """Move bobbins along."""
-        self._need_loose(step.units)
-        self._slide(self.bobbins, step)
-
-    def clear_turn(self, step: Step) -> None:
-        """Turn bobbins."""
-        self._need_loose(step.units)
-        for unit in step.units:
-            self.turns_behind[unit] += step.half_turns
-
-    def clamp(self, _: Step) -> None:
-        """Clamp the new order."""
-        _need(not self.is_open and not self.clamped, "the batten is open or clamped already")
-        _need(all(self.weight_on), "a weight is still off")
-        self.clamped = True
-
-    def unclamp(self, _: Step) -> None:
-        """Take the clamp off, once the band is woven and dry."""
-        _need(self.clamped, "the clamp is off already")
-        _need(self.woven > 0, "the band is not woven yet: the new order would slide back")
-        _need(self._is_dry(self.handle_min), "the band is still wet")
-        self.clamped = False
-
-    def pick(self, step: Step) -> None:
-        """Picks and rods: sheds in turn, carried on from the last band."""
-        _need("sampler" in self.ready, "the loom is not set up")
-        _need(self.batten != "level" and not self.is_open, "the batten is on its chains or open")
-        _need(all(self.weight_on), "a weight is off: its unit makes no shed")
-        _need(self.clamped or not self.moved, "the new order is not clamped")
-        _need(self.dry_for_min is None or not self.woven, "the band is brushed already")
-        shed = self.shed
-        for following in step.sheds:
-            _need(following != shed, f"the shed {shed} was the last one: the pick would fall out")
-            shed = following
-        self.shed = shed
-        self.batten = shed or self.batten
-        self.woven += len(step.sheds)
-
-    def adhesive(self, _: Step) -> None:
-        """Brush the band."""
-        _need(self.woven > 0, "there is no band to brush")
-        self.dry_for_min = 0.0
-
-    def cut_down(self, _: Step) -> None:
-        """Let the weights down and cut the piece from the loom."""
-        _need(self.woven > 0, "the last band is not woven")
-        _need(self._is_dry(self.full_min), "the last band is not at full strength")
-        _need(not self.clamped, "the clamp is still on")
-        self.weight_on = [False] * len(self.weight_on)
-        self.ready.add("cut-down")
-
-    def row(self) -> tuple[int | None, ...]:
-        """Strip in each place from 1; None where it is empty."""
-        row: list[int | None] = [None] * self.place_count
-        for unit, place in self.strips.place.items():
-            row[place - 1] = unit
-        return tuple(row)
-
-    def _is_dry(self, after_min: float) -> bool:
-        return self.dry_for_min is None or self.dry_for_min >= after_min
-
-    def _in_windows(self, step: Step) -> list[int]:
-        at = {place: unit for unit, place in self.bobbins.place.items()}
-        return [
-            at[place]
-            for first, last in step.windows
-            for place in range(first, last + 1)
-            if place in at
-        ]
-
-    def _need_open(self, units: Sequence[int]) -> None:
-        _need(self.is_open, "the batten is closed")
-        for unit in units:
-            _need(not self.weight_on[unit], f"the weight of {self.names[unit]} is still on")
-
-    def _need_loose(self, units: Sequence[int]) -> None:
-        _need(not self.is_open, "the batten is open: strips would follow the bobbins")
-        for unit in units:
-            _need(not self.weight_on[unit], f"the weight of {self.names[unit]} is still on")
-
-    def _need_clear_behind(self) -> None:
-        _need(not self.bobbins.held, "a bobbin is still held aside")
-        _need(self.bobbins.place == self.strips.place, "a bobbin does not hang behind its strip")
-        for unit, turns in enumerate(self.turns_behind):
-            _need(turns == 0, f"{self.names[unit]} is twisted behind the reed")
-        clear = same_braid(len(self.names), self.behind, ())
-        _need(clear, "units are crossed behind the reed")
-
-    def _lift(self, row: Row, step: Step) -> None:
-        for unit, place in zip(step.units, step.from_places, strict=True):
-            _need(row.place.get(unit) == place, f"{self.names[unit]} is not in place {place}")
-        for unit in step.units:
-            row.lift(unit, below=step.below)
-
-    def _lay(self, row: Row, step: Step) -> tuple[int, ...]:
-        said = (frozenset(step.over), frozenset(step.under))
-        letters: list[int] = []
-        for unit, place in zip(step.units, step.to_places, strict=True):
-            _need(1 <= place <= self.place_count, f"there is no place {place}")
-            _need(row.held.get(unit) is step.below, f"{self.names[unit]} is not held there")
-            laid = row.lay(unit, place)
-            _need((laid.over, laid.under) == said, "it crosses others than the step says")
-            letters += laid.letters
-        return tuple(letters)
-
-    def _slide(self, row: Row, step: Step) -> None:
-        for unit, place in zip(step.units, step.from_places, strict=True):
-            _need(row.place.get(unit) == place, f"{self.names[unit]} is not in place {place}")
-        for place in step.to_places:
-            _need(1 <= place <= self.place_count, f"there is no place {place}")
-        row.slide(dict(zip(step.units, step.to_places, strict=True)))
-
-
-_DOES: dict[str, Callable[[Loom, Step], None]] = {
-    "draw": Loom.draw,
-    "level": Loom.level,
-    "unchain": Loom.unchain,
-    "weights-off": Loom.weights_off,
-    "weights-on": Loom.weights_on,
-    "open": Loom.open,
-    "close": Loom.close,
-    "lift": Loom.lift,
-    "lay": Loom.lay,
-    "shift": Loom.shift,
-    "turn": Loom.turn,
-    "check": Loom.check,
-    "clear-lift": Loom.clear_lift,
-    "clear": Loom.clear,
-    "clear-shift": Loom.clear_shift,
-    "clear-turn": Loom.clear_turn,
-    "clamp": Loom.clamp,
-    "unclamp": Loom.unclamp,
-    "pick": Loom.pick,
-    "rod": Loom.pick,
-    "adhesive": Loom.adhesive,
-    "cut-down": Loom.cut_down,
-}
-
-
-def _need(holds: bool, why: str) -> None:
-    if not holds:
-        raise NotPossible(why)
+__all__ = ["Loom", "Refused", "rehearsed", "undone"]
 
 
 def rehearsed(draft: Draft, order: Order, steps: Sequence[Step]) -> Rehearsed:
@@ -350,12 +27,35 @@ def rehearsed(draft: Draft, order: Order, steps: Sequence[Step]) -> Rehearsed:
             _compare(loom, order, spans, step)
             letters += len(loom.front) + len(loom.by_bobbins)
             spans += 1
-        loom.do(step)
-        if step.side == "front" and step.after is not None:
-            loom_says = (loom.row(), tuple(loom.faces))
-            if loom_says != (step.after.row, step.after.faces):
-                raise Refused(step, "it leaves the strips otherwise than it says")
+        _do(loom, step)
     return Rehearsed(steps=len(steps), spans=spans, letters=letters)
+
+
+def undone(draft: Draft, order: Order, steps: Sequence[Step], first: int) -> Rehearsed:
+    """Go through steps that undo spans; those of `order` from `first` (index from 0) go backwards.
+
+    Errors: Refused.
+    """
+    loom = Loom.after_band(draft, order.place[first].tolist(), order.face[first].tolist())
+    k, letters = first, 0
+    for number, step in enumerate(steps):
+        if step.kind == "cut-out" and number:
+            _compare(loom, order, k, step)
+            letters += len(loom.front) + len(loom.by_bobbins)
+            k += 1
+        _do(loom, step)
+    if steps:
+        _compare(loom, order, k, steps[-1])
+        k += 1
+    return Rehearsed(steps=len(steps), spans=k - first, letters=letters)
+
+
+def _do(loom: Loom, step: Step) -> None:
+    loom.do(step)
+    if step.side == "front" and step.after is not None:
+        loom_says = (loom.row(), tuple(loom.faces))
+        if loom_says != (step.after.row, step.after.faces):
+            raise Refused(step, "it leaves the strips otherwise than it says")
 
 
 def _compare(loom: Loom, order: Order, k: int, step: Step) -> None:

@@ -15,6 +15,7 @@ from crossfell.order.stage import order_of
 from crossfell.plan.book import Batten, book_of
 from crossfell.plan.model import Step
 from crossfell.plan.moving import write_span
+from crossfell.plan.rehearsal import undone
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,7 +30,10 @@ class Undoing:
 
 
 def undoing(woven: Draft, back_to: int, done: int) -> Undoing:
-    """Undo spans `done` down to `back_to` (numbers); `woven` has its spans as they were made."""
+    """Undo spans `done` down to `back_to` (numbers); `woven` has its spans as they were made.
+
+    The steps are rehearsed. Errors: Refused, which is our fault.
+    """
     numbers = range(done, back_to - 1, -1)
     draft = backwards(woven, back_to, done)
     order = order_of(draft)
@@ -39,12 +43,13 @@ def undoing(woven: Draft, back_to: int, done: int) -> Undoing:
     )
     for at, number in enumerate(numbers, done):
         band, height = woven.bands[number], woven.spans[number - 1].height_mm
+        says = f"Cut out band {number + 1}, {band.pick_count} picks"
+        says += ", and draw its rod" if band.rod_count else ""
+        says += f"; let the warp back by {written(height, woven.measure)}."
         book.write(
             "front",
             "cut-out",
-            f"Cut out band {number + 1}, {band.pick_count} picks"
-            f"{', and draw its rod' if band.rod_count else ''}; "
-            f"let the warp back by {written(height, woven.measure)}.",
+            f"Clamp off. {says}" if at > done else says,
             band=number + 1,
             caution="rods" if band.rod_count else "",
         )
@@ -53,6 +58,7 @@ def undoing(woven: Draft, back_to: int, done: int) -> Undoing:
         replace(step, number=i, span=None if step.span is None else done + done + 1 - step.span)
         for i, step in enumerate((s for s in book.steps if s.kind != "draw"), 1)
     )
+    undone(draft, order, steps, done)
     return Undoing(
         bands=tuple(number + 1 for number in numbers),
         spans=tuple(numbers),
