@@ -59,17 +59,24 @@ class Columns:
         )
 
 
-def columns_for(
-    touched: Iterable[int], count: int, *, behind: bool, most: int = MOST, beside: int = 1
-) -> Columns:
-    """From the first place touched to the last and one beside each; a long middle is left out."""
-    low, high = min(touched), max(touched)
-    places = list(range(max(1, low - beside), min(count, high + beside) + 1))
-    if len(places) > most:
-        half = most // 2
-        places = places[:half] + places[-half:]
+def columns_for(touched: Iterable[int], count: int, *, behind: bool) -> Columns:
+    """Columns that show every place touched, if they can, and what lies beside them."""
+    places = _shown(sorted(set(touched)), count)
     wide = sum(_step(a, b) for a, b in pairwise(places)) + COLUMN + MARGIN + RIGHT
     return Columns(shown=tuple(places), behind=behind, count=count, width=wide)
+
+
+def _shown(touched: list[int], count: int) -> list[int]:
+    """All from the first to the last; else what is touched and its neighbours; else both ends."""
+    whole = list(range(max(1, touched[0] - 1), min(count, touched[-1] + 1) + 1))
+    if len(whole) <= MOST:
+        return whole
+    near = {place + by for place in touched for by in (-1, 0, 1)}
+    for some in (sorted(near & set(whole)), touched):
+        if len(some) <= MOST + 2:
+            return some
+    half = MOST // 2
+    return whole[:half] + whole[-half:]
 
 
 def _step(one: int, other: int) -> float:

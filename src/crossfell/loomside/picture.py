@@ -73,7 +73,7 @@ class _Sheet:
         box = rectangle(x - half, y, x + half, y + TAG)
         self.items.append(Shape(box, fill=fill, stroke=INK, stroke_mm=1.6 if marked else 0.5))
         name = self.piece.order.names[unit]
-        size = min(9.0, 17.0 / width_em(name, bold=True))
+        size = min(11.0, 17.0 / width_em(name, bold=True))
         drop = 0.4 if back or lifted else 0.5
         base = y + drop * TAG + CAP_HEIGHT * size / 2
         self.items.append(Text(x, base, name, size, ink, "middle", bold=True, ground=fill))
@@ -157,7 +157,8 @@ def _move(
     shown = set(sheet.columns.shown)
     first, last = min(shown), max(shown)
     for unit in after.stack:
-        if first <= min(base[unit], now[unit]) and max(base[unit], now[unit]) <= last:
+        ends = {base[unit], now[unit]}
+        if ends & shown and first <= min(ends) and max(ends) <= last:
             sheet.ribbon(unit, base[unit], now[unit], low, top)
     for unit, place in now.items():
         if place in shown:
