@@ -1,5 +1,7 @@
 """Edits by name do in the text what she did in the picture, as she sees it."""
 
+from pathlib import Path
+
 import pytest
 
 from crossfell.draft.reader import read_draft
@@ -129,8 +131,6 @@ def test_what_makes_no_sense_is_refused_with_a_sentence(edit):
 
 
 def test_every_edit_is_known_to_the_documentation():
-    from pathlib import Path
-
     page = (Path(__file__).parents[2] / "docs" / "studio.md").read_text()
     assert [name for name in EDITS if f"`{name}`" not in page] == []
 
@@ -188,3 +188,22 @@ def test_mirroring_here_is_what_a_mirrored_figure_does(what, move):
     assert sorted(one.spans[0].word) == sorted(two.spans[0].word)
     assert (one.place == two.place).all()
     assert (one.face == two.face).all()
+
+
+def test_what_helps_a_piece_that_swings_is_one_click_away(client, folder):
+    """A remedy is searched, told with its effect, written into the draft, and can be undone."""
+    specimen = Path(__file__).parents[1] / "errors" / "swings.txt"
+    before = specimen.read_text().split("\n-----")[0] + "\n"
+    path = folder / "leaning.toml"
+    path.write_text(before)
+    state = client.call("open", piece="leaning")
+    assert "swings" in {note["code"] for note in state["notes"]}
+    told = client.call("remedies", piece="leaning")
+    first = told["remedies"][0]
+    assert "every span holds" in first["effect"]
+    after = client.call("mend", piece="leaning", number=0, revision=told["revision"])
+    assert "swings" not in {note["code"] for note in after["notes"]}
+    assert after["undo"] == first["says"]
+    client.call("mend", status=400, piece="leaning", number=0, revision=told["revision"])
+    client.call("undo", piece="leaning")
+    assert path.read_text() == before

@@ -13,7 +13,7 @@ from crossfell.search.standing import Standing, standing_of
 def told(piece: Piece, remedies: Sequence[Remedy]) -> list[str]:
     """How the piece stands, whether only crossings can help, and every remedy with its number."""
     now = standing_of(piece)
-    lines = [f"As drafted: {_standing(piece, now)}."]
+    lines = [f"As drafted: {standing_told(piece, now)}."]
     if now.swings:
         lines.append(
             "What swings can be held by nothing but its crossings: neither weight, tension, "
@@ -26,8 +26,8 @@ def told(piece: Piece, remedies: Sequence[Remedy]) -> list[str]:
         lines += [
             "",
             f"{number:3}  {remedy.says}",
-            f"     then {_standing(piece, remedy.after)}",
-            f"     costs {_cost(remedy)}",
+            f"     then {standing_told(piece, remedy.after)}",
+            f"     costs {cost_told(remedy)}",
         ]
     return [*lines, "", "`crossfell mend FILE --apply NUMBER` writes one into the draft."]
 
@@ -36,7 +36,8 @@ def _wants(now: Standing) -> bool:
     return bool(now.swings or now.bowed)
 
 
-def _standing(piece: Piece, now: Standing) -> str:
+def standing_told(piece: Piece, now: Standing) -> str:
+    """How the piece stands, in one line."""
     measure = piece.draft.measure
     if now.swings:
         spans = ", ".join(map(str, now.swings))
@@ -52,7 +53,8 @@ def _standing(piece: Piece, now: Standing) -> str:
     )
 
 
-def _cost(remedy: Remedy) -> str:
+def cost_told(remedy: Remedy) -> str:
+    """What a remedy costs, in one line."""
     parts = []
     if remedy.more_lifted:
         parts.append(f"{remedy.more_lifted:+d} strips lifted")

@@ -6,9 +6,9 @@ Every call is a POST of JSON to /api/NAME and answers JSON. What cannot be done 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from crossfell.base.notes import Severity
 from crossfell.draft.start import STARTER
@@ -33,6 +33,9 @@ from crossfell.studio.pointing import (
 from crossfell.studio.shelf import STATES, shelf_of
 from crossfell.studio.showing import later_numbers, notes_of, quick_numbers, state_of
 from crossfell.studio.tables import tables_of
+
+if TYPE_CHECKING:
+    from crossfell.search.remedies import Remedy
 
 Told = dict[str, Any]
 MOST_TEXT = 4_000_000
@@ -74,6 +77,8 @@ class Calls:
             "restore": self.restore,
             "make": self.make,
             "tables": self.tables,
+            "remedies": self.remedies,
+            "mend": self.mend,
         }
 
     def pieces(self, asked: Asked) -> Told:
@@ -297,6 +302,36 @@ class Calls:
         """Every key of the draft in tables."""
         draft = self._draft(asked)
         return {"revision": draft.state.revision, "tables": tables_of(draft.piece.draft)}
+
+    def remedies(self, asked: Asked) -> Told:
+        """What helps a piece that swings, drifts or hangs slack, with effect and cost."""
+        from crossfell.search.mending import cost_told, standing_told
+
+        draft = self._computable(asked)
+        piece, found = draft.piece, self._found(draft)
+        rows = [
+            {"number": k, "says": remedy.says, "effect": standing_told(piece, remedy.after),
+             "cost": cost_told(remedy)}
+            for k, remedy in enumerate(found)
+        ]  # fmt: skip
+        return {"revision": draft.state.revision, "remedies": rows}
+
+    def mend(self, asked: Asked) -> Told:
+        """Write one of these remedies into the draft."""
+        draft, number = self._computable(asked), whole(asked, "number")
+        found = self._found(draft)
+        if not 0 <= number < len(found) or whole(asked, "revision") != draft.state.revision:
+            raise Refused("the draft has changed since; ask again what would help")
+        remedy = found[number]
+        with draft.lock:
+            return self._changed(draft, asked, lambda _: remedy.text, remedy.says)
+
+    @staticmethod
+    def _found(draft: OpenDraft) -> Sequence[Remedy]:
+        from crossfell.search.remedies import remedies_of
+
+        piece = draft.piece
+        return draft.found(lambda: remedies_of(piece))
 
     def make(self, asked: Asked) -> Told:
         """Make pictures, papers and facts beside the draft."""

@@ -9,10 +9,10 @@ ever written over.
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from weakref import WeakKeyDictionary
 
 from crossfell.base.notes import Severity
@@ -27,6 +27,9 @@ from crossfell.studio.merge import merged
 MOST_ANSWERS = 200
 MOST_LATELY = 6
 Look = tuple[str, str]  # view and style
+if TYPE_CHECKING:
+    from crossfell.search.remedies import Remedy
+
 Change = Callable[[str], str]
 
 
@@ -76,6 +79,8 @@ class OpenDraft:
         self.fault = ""
         self._workshop: tuple[str, str] | None = None
         self._answers_of: Piece | None = None
+        self._found_of: Piece | None = None
+        self._found: Sequence[Remedy] = ()
         self._answers: dict[object, dict[str, Any]] = {}
         self._slices: WeakKeyDictionary[Piece, dict[Look, tuple[Slice, ...]]] = WeakKeyDictionary()
         self._lately: dict[tuple[str, str], Piece] = {}  # by text and workshop: the last few
@@ -157,6 +162,14 @@ class OpenDraft:
                     self._answers.clear()
                 self._answers[key] = made()
             return self._answers[key]
+
+    def found(self, search: Callable[[], Sequence[Remedy]]) -> Sequence[Remedy]:
+        """What a search found for the piece as it stands; not searched again for the same one."""
+        piece = self.piece
+        if self._found_of is not piece:
+            found = search()  # may take seconds: she works on meanwhile
+            self._found_of, self._found = piece, found
+        return self._found
 
     def tried(self, change: Change) -> Piece:
         """The piece as it would be after a change; the draft stays as it is."""

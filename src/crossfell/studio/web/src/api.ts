@@ -115,3 +115,5 @@ export function smallAddress(piece: string, digest: string, revision?: number): 
   if (revision !== undefined) query.set("revision", String(revision));
   return `/whole/front.svg?${query}`;
 }
+export interface Proposal { number: number; says: string; effect: string; cost: string }
+export interface Proposals { revision: number; remedies: Proposal[] }

@@ -78,6 +78,10 @@ export class Store {
     if (await this.change(() => call<State>("redo", this.asked))) this.say(what ? `Done again: ${what}` : "Nothing to do again");
   }
 
+  async mend(number: number): Promise<void> {
+    await this.change(() => call<State>("mend", { ...this.asked, number, revision: this.revision }));
+  }
+
   async restore(revision: number): Promise<void> {
     await this.change(() => call<State>("restore", { ...this.asked, revision_wanted: revision }));
   }
