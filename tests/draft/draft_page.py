@@ -8,7 +8,7 @@ from pathlib import Path
 
 from crossfell.draft.expand import MOST_MOVES
 from crossfell.draft.figures import PLACES_SAY, SPANS_SAY
-from crossfell.draft.keys import REQUIRED
+from crossfell.draft.keys import REQUIRED, kind_of
 from crossfell.draft.reader import MOST_LETTERS, MOST_SPANS
 from crossfell.draft.reference import TABLES, Key, keys_of
 from crossfell.draft.warping import MOST_PLACES
@@ -93,19 +93,19 @@ def keys(rows):
 
 def kind(key):
     """How a key is written, in words."""
-    name, _, rest = key.kind.partition(":")
-    positive = " above nothing" if name.endswith(">0") else ""
-    name = name.removesuffix(">0")
+    name, least, most, rest = kind_of(key.kind)
     if name == "one-of":
         return " or ".join(f'`"{option}"`' for option in rest.split("|"))
     if name == "lengths-or":
         return f'list of lengths, or `"{rest}"`'
-    return KINDS[name] + positive
+    unit = {"length": " mm", "angle": "°"}.get(name, "")
+    limits = "" if least is None else f" above {least:g}{unit}" if least else " above nothing"
+    return KINDS[name] + limits + (f", at most {most:g}{unit}" if most < math.inf else "")
 
 
 def default(key):
     """What stands when nothing is said, as it would be written."""
-    value, name = key.default, key.kind.partition(":")[0].removesuffix(">0")
+    value, name = key.default, kind_of(key.kind).plain
     if value is REQUIRED:
         return "must be there"
     if value is None or value in ("", ()):

@@ -285,3 +285,25 @@ def test_a_single_band_that_is_no_table_is_told(old, new, says):
     draft = read_draft(spoilt(old, new))
     assert codes(draft) == ["not-understood"]
     assert says in told(draft)[0]
+
+
+@pytest.mark.parametrize(
+    ("table", "line", "says"),
+    [
+        ("loom", "lean_limit = 0", "more than nothing"), ("loom", "lean_limit = 90", "the most is 85 deg"),
+        ("loom", "friction = 10000000", "the most is 2"), ("loom", "wrap = 1e5", "the most is 1080 deg"),
+        ("warp", "tension = 0", "more than nothing"), ("hang", "cord_stiffness = 0", "more than nothing"),
+        ("stock", "rod_length = 1e-9", "more than 1 mm"), ("stock", "heddle_length = 0", "more than 1 mm"),
+        ("yarn.slate", "modulus = 0", "more than nothing"),
+    ],
+)  # fmt: skip
+def test_a_value_that_no_loom_can_have_is_told_its_limit(table, line, says):
+    head = f"[{table}]"
+    text = (
+        STARTER.replace(head, f"{head}\n{line}")
+        if head in STARTER
+        else f"{STARTER}{head}\n{line}\n"
+    )
+    draft = read_draft(text)
+    assert codes(draft) == ["not-understood"]
+    assert says in told(draft)[0]

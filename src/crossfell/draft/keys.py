@@ -9,16 +9,20 @@ A field's name ends in its unit (`_mm`, `_n`, `_g`, `_rad`, `_min`); the key in 
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
-from typing import Any
+from typing import Any, NamedTuple
 
 from crossfell.base.notes import NOWHERE, Where
 
 REQUIRED: Any = dataclasses.MISSING
 _NOTHING: Mapping[str, Where] = MappingProxyType({})
+_KIND = re.compile(
+    r"(?P<plain>[a-z-]+)(?:>(?P<least>[\d.]+))?(?:<=(?P<most>[\d.]+))?(?::(?P<rest>.*))?", re.DOTALL
+)
 UNIT_SUFFIXES = ("_mm", "_n", "_g", "_rad", "_min", "_n_per_tex", "_n_per_mm", "_h", "_text")
 
 
@@ -28,7 +32,8 @@ def key(default: Any, kind: str, says: str, *, source: str = "") -> Any:
     Kinds: text, count (whole number >= 0), number, yes (true or false), length, mass, force,
     angle (degrees in the text), percent (`5 %` or `5`; stored as 0.05), money (`46.00 per kg` or a
     bare number), minutes (`30 min`, `2 h`), yarn-count, colour, rod, one-of:a|b, lengths
-    (a list), texts (a list), weights (a list of `250 g * 30`), wall, any.
+    (a list), texts (a list), weights (a list of `250 g * 30`), wall, any. Limits follow the kind,
+    in inside units (angles in degrees): `length>0`, `number>0<=5`.
     """
     metadata = {"kind": kind, "says": says, "source": source}
     if default is REQUIRED:
@@ -36,6 +41,24 @@ def key(default: Any, kind: str, says: str, *, source: str = "") -> Any:
     if isinstance(default, (dict, list)):
         raise TypeError("a default is immutable")
     return dataclasses.field(default=default, metadata=metadata)
+
+
+class Kind(NamedTuple):
+    """A kind of value with its limits: more than `least` (None: none), at most `most`."""
+
+    plain: str
+    least: float | None
+    most: float
+    rest: str
+
+
+@cache
+def kind_of(kind: str) -> Kind:
+    """A kind as a key declares it, taken apart."""
+    found = _KIND.fullmatch(kind)
+    assert found, kind
+    least = float(found["least"]) if found["least"] else None
+    return Kind(found["plain"], least, float(found["most"] or "inf"), found["rest"] or "")
 
 
 @cache

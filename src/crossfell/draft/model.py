@@ -75,10 +75,12 @@ class Yarn(Table):
     price: float | None = key(None, "money-per-kg", 'price: "46.00 per kg"')
     put_up_g: float | None = key(None, "mass", "mass of one cone, ball or hank as sold")
     lot: str = key("", "text", "dye lot")
-    diameter_mm: float | None = key(None, "length", "measured diameter (1 / wraps per length)")
-    pressed_mm: float | None = key(None, "length", "measured thickness of the pressed yarn")
-    tenacity_n_per_tex: float | None = key(None, "number", "measured breaking load per tex, N/tex")
-    modulus_n_per_tex: float | None = key(None, "number", "measured initial modulus, N/tex")
+    diameter_mm: float | None = key(None, "length>0", "measured diameter (1 / wraps per length)")
+    pressed_mm: float | None = key(None, "length>0", "measured thickness of the pressed yarn")
+    tenacity_n_per_tex: float | None = key(
+        None, "number>0", "measured breaking load per tex, N/tex"
+    )
+    modulus_n_per_tex: float | None = key(None, "number>0", "measured initial modulus, N/tex")
     in_stock_g: float = key(0.0, "mass", "mass in stock")
 
 
@@ -126,7 +128,7 @@ class Warp(Table):
     order: str = key(REQUIRED, "text", 'units from the left: "a*6 - b*12"; "-" is an empty place')
     tension_n: float = key(
         0.3,
-        "force",
+        "force>0",
         "weaving tension of one end",
         source="common practice, no source (0.2 to 1.0 N)",
     )
@@ -281,7 +283,7 @@ class Hang(Table):
         'cords from the left end of the top rod, or "least bending"',
     )
     cord_length_mm: float = key(
-        400.0, "length", "length of each cord", source="common practice, no source"
+        400.0, "length>0", "length of each cord", source="common practice, no source"
     )
     points: tuple[float, ...] = key(
         (),
@@ -290,7 +292,7 @@ class Hang(Table):
     )
     rail: bool = key(default=False, kind="yes", says="top rod held by a fixed rail, not by cords")
     cord_stiffness_n: float = key(
-        20000.0, "force", "EA of one cord", source="common practice, no source"
+        20000.0, "force>0", "EA of one cord", source="common practice, no source"
     )
     lamp: tuple[float, ...] = key(
         (),

@@ -6,11 +6,13 @@ measure for bare lengths, and raises `NotAQuantity` with a sentence when it make
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from typing import Any
 
-from crossfell.base.quantities import NotAQuantity, in_reach, read_quantity
+from crossfell.base.quantities import BARE, NotAQuantity, in_reach, read_quantity
+from crossfell.draft.keys import kind_of
 from crossfell.draft.model import Rod
 from crossfell.materials.counts import YarnCount
 
@@ -23,13 +25,21 @@ _MONEY = re.compile(r"(?P<amount>\d+(?:\.\d+)?)\s*(?:(?P<per>per|/)\s*(?P<what>\
 
 def value_of(kind: str, raw: Any, measure: str) -> Any:
     """Read a raw value as the kind that a key declares. Errors: NotAQuantity."""
-    plain, _, rest = kind.partition(":")
-    positive = plain.endswith(">0")
-    plain = plain.removesuffix(">0")
+    plain, least, most, rest = kind_of(kind)
     value = _READERS[plain](raw, rest, measure)
-    if positive and value <= 0:
-        raise NotAQuantity("this must be more than nothing")
+    size = math.degrees(value) if plain == "angle" else value
+    if least is not None and size <= least:
+        raise NotAQuantity(f"this must be more than {_limit(least, plain)}")
+    if most < math.inf and size > most * (1 + 1e-12):
+        raise NotAQuantity(f"this is beyond any loom: the most is {_limit(most, plain)}")
     return value
+
+
+def _limit(limit: float, plain: str) -> str:
+    """A limit as it is told, in the unit of the kind."""
+    if not limit:
+        return "nothing"
+    return f"{limit:g} {'mm' if plain == 'length' else BARE.get(plain, '')}".rstrip()
 
 
 def _text(raw: Any, _rest: str, _measure: str) -> str:

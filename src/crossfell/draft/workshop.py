@@ -23,28 +23,30 @@ class Loom(Table):
     )
     lay_aside: bool = key(default=True, kind="yes", says="lifted strips can be laid aside")
     fell_to_heddle_mm: float = key(
-        150.0, "length", "fell to heddle", source="common practice, no source: 100 to 150 mm"
+        150.0, "length>0", "fell to heddle", source="common practice, no source: 100 to 150 mm"
     )
     heddle_to_back_mm: float = key(
-        600.0, "length", "heddle to back beam", source="common practice, no source: 400 to 700 mm"
+        600.0, "length>0", "heddle to back beam", source="common practice, no source: 400 to 700 mm"
     )
     back_to_weight_mm: float = key(
         1200.0,
-        "length",
+        "length>0",
         "back beam down to the weight, when hung",
         source="common practice, no source",
     )
-    wrap_rad: float = key(1.5707963267948966, "angle", "angle of the warp round the back beam")
+    wrap_rad: float = key(
+        1.5707963267948966, "angle<=1080", "angle of the warp round the back beam"
+    )
     friction: float = key(
         0.25,
-        "number",
+        "number<=2",
         "yarn on the back beam",
         source="from memory: linen or cotton on smooth steel 0.20 to 0.30",
     )
-    howell_a: float | None = key(None, "number", "measured a of Howell's F = a N^n (N in newton)")
-    howell_power: float | None = key(None, "number", "measured n of Howell's F = a N^n")
+    howell_a: float | None = key(None, "number>0", "measured a of Howell's F = a N^n (N in newton)")
+    howell_power: float | None = key(None, "number>0", "measured n of Howell's F = a N^n")
     beam_radius_mm: float = key(
-        20.0, "length", "radius of the back beam", source="common practice, no source"
+        20.0, "length>0", "radius of the back beam", source="common practice, no source"
     )
     rise_mm: float = key(
         30.0,
@@ -66,7 +68,7 @@ class Loom(Table):
     )
     shuttle_at_mm: float = key(
         60.0,
-        "length",
+        "length>0",
         "where the shuttle passes, from the fell",
         source="common practice, no source",
     )
@@ -78,7 +80,7 @@ class Loom(Table):
     )
     spring_n_per_mm: float = key(
         0.6,
-        "number",
+        "number>0",
         "stiffness of the batten springs together, N/mm",
         source="common practice, no source",
     )
@@ -90,7 +92,7 @@ class Loom(Table):
     )
     drop_mm: float = key(
         900.0,
-        "length",
+        "length>0",
         "travel of a weight from re-hang to let-off",
         source="common practice, no source",
     )
@@ -98,14 +100,14 @@ class Loom(Table):
         40.0, "mass", "mass of one empty bobbin", source="common practice, no source"
     )
     bobbin_holds_cm3: float = key(
-        120.0, "number", "yarn that a bobbin holds, cm³", source="common practice, no source"
+        120.0, "number>0", "yarn that a bobbin holds, cm³", source="common practice, no source"
     )
     weights: tuple[tuple[float, int], ...] = key(
         (), "weights", 'weights she owns: ["250 g * 30"]; any size if nothing is said'
     )
     lean_limit_rad: float = key(
         0.6108652381980153,
-        "angle",
+        "angle>0<=85",
         "greatest lean of an open unit",
         source="common practice, no source: 35 degrees",
     )
@@ -119,7 +121,7 @@ class Adhesive(Table):
     """[adhesive]."""
 
     name: str = key("PVA dispersion", "text", "what it is")
-    parts: float = key(1.0, "number", "parts of adhesive by volume", source="common practice")
+    parts: float = key(1.0, "number>0", "parts of adhesive by volume", source="common practice")
     water: float = key(1.0, "number", "parts of water by volume", source="common practice")
     uptake: float = key(
         0.75,
@@ -128,7 +130,10 @@ class Adhesive(Table):
         source="common practice, no source: 0.5 to 1",
     )
     density: float = key(
-        1.05, "number", "density of the thinned liquid, g/cm³", source="common practice, no source"
+        1.05,
+        "number>0",
+        "density of the thinned liquid, g/cm³",
+        source="common practice, no source",
     )
     solids: float = key(0.25, "percent", "solids of the thinned liquid", source="from memory")
     touch_dry_min: float = key(40.0, "minutes", "touch dry", source="common practice: 20 to 60 min")
@@ -144,10 +149,10 @@ class Stock(Table):
     """[stock]: rods and heddle to be cut from."""
 
     rod_length_mm: float = key(
-        2000.0, "length", "length of a rod as sold", source="common practice: 1, 2 or 3 m"
+        2000.0, "length>1", "length of a rod as sold", source="common practice: 1, 2 or 3 m"
     )
     heddle_length_mm: float = key(
-        600.0, "length", "width of a rigid heddle as sold", source="common practice, no source"
+        600.0, "length>1", "width of a rigid heddle as sold", source="common practice, no source"
     )
     kerf_mm: float = key(1.5, "length", "width of a cut", source="common practice: 1 to 2 mm")
     overhang_mm: float = key(
