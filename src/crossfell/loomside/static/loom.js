@@ -279,7 +279,8 @@ async function look() {
 
 function setUp() {
   const list = voice.voices();
-  $("voice").replaceChildren(...list.map((one) => new Option(one.name, one.voiceURI)));
+  const own = new Option("the browser's own", "");
+  $("voice").replaceChildren(own, ...list.map((one) => new Option(one.name, one.voiceURI)));
   $("voice").value = voice.wishes.voice;
   $("speak").checked = voice.wishes.speak;
   $("rate").value = voice.wishes.rate;
