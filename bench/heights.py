@@ -8,9 +8,12 @@ milliseconds and ratios of one run. Asserts nothing. Wants `pip install .[bench]
 
 from __future__ import annotations
 
+import os
 import time
 from pathlib import Path
 from statistics import median
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads only wait
 
 import cvxpy
 import numpy as np
