@@ -69,12 +69,23 @@ def ends_of(rig: Rig, pose: Floats) -> tuple[tuple[Floats, Floats], ...]:
     return (spans,) if rig.cords is None else (spans, (np.zeros((1, 3)), pose[:1]))
 
 
-def balance_of(rig: Rig, pose: Floats, carried: Carried | None, pulls: tuple[Pull, ...]) -> Balance:
-    """Energy, gradient with the true forces, stiffness with the carried tensions (None: true)."""
+def balance_of(
+    rig: Rig,
+    pose: Floats,
+    carried: Carried | None,
+    pulls: tuple[Pull, ...],
+    *,
+    looked: bool = False,
+) -> Balance:
+    """Energy, gradient with the true forces, stiffness with the carried tensions (None: true).
+
+    `looked` says that `pulls` hold elongations and directions of this very pose already.
+    """
     for i, (springs, (above, below)) in enumerate(
         zip(rig.springs, ends_of(rig, pose), strict=True)
     ):
-        pull(springs, above, below, None if carried is None else carried[i], pulls[i])
+        lam = None if carried is None else carried[i]
+        pull(springs, above, below, lam, pulls[i], looked=looked)
     return _summed(rig, pose, pulls)
 
 

@@ -59,7 +59,7 @@ def rest_of(rig: Rig, start: Floats | None = None) -> Rest:
     if fallback and not _from_soft(way):
         balance_of(rig, way.pose, None, way.pulls)
         _mixed(way, _true_tensions(way))
-    now = balance_of(rig, way.pose, None, way.pulls)
+    now = balance_of(rig, way.pose, None, way.pulls, looked=not fallback)
     residual = residual_of(rig, now.gradient)
     return Rest(pose=way.pose, tension_n=_true_tensions(way),
                 stretch_mm=tuple(pulled.e for pulled in way.pulls), residual=residual,
@@ -166,25 +166,29 @@ def _downhill(way: _Way, now: Balance) -> Floats:
 
 def _true_newton(way: _Way, most: int, enough: float) -> bool:
     """True Newton steps that never raise the energy (Armijo's rule)."""
+    now = balance_of(way.rig, way.pose, None, way.pulls)
     for _ in range(most):
-        now = balance_of(way.rig, way.pose, None, way.pulls)
         if residual_of(way.rig, now.gradient) < enough:
             return True
-        step = _downhill(way, now)
-        share = min(1.0, GREATEST_TURN / max(float(np.abs(step[:, 2]).max()), 1e-300))
-        slope = float(np.dot(now.gradient.ravel(), step.ravel()))
-        start, way.steps = way.pose, way.steps + 1
-        allowed = now.energy + now.noise
-        for _ in range(60):
-            way.pose = start + share * step
-            tried = balance_of(way.rig, way.pose, None, way.pulls)
-            if tried.energy <= allowed + 1e-4 * share * slope + tried.noise:
-                break
-            share /= 2
-        else:
-            way.pose = start
-            way.mu = max(4 * way.mu, 1e-9 * way.rig.total_n)
-    return residual_of(way.rig, balance_of(way.rig, way.pose, None, way.pulls).gradient) < enough
+        now = _lower(way, now)
+        way.steps += 1
+    return residual_of(way.rig, now.gradient) < enough
+
+
+def _lower(way: _Way, now: Balance) -> Balance:
+    """One step, halved until the energy falls by enough; without one, μ is raised instead."""
+    step, start = _downhill(way, now), way.pose
+    share = min(1.0, GREATEST_TURN / max(float(np.abs(step[:, 2]).max()), 1e-300))
+    slope = float(np.dot(now.gradient.ravel(), step.ravel()))
+    for _ in range(60):
+        way.pose = start + share * step
+        tried = balance_of(way.rig, way.pose, None, way.pulls)
+        if tried.energy <= now.energy + 1e-4 * share * slope + now.noise + tried.noise:
+            return tried
+        share /= 2
+    way.pose = start
+    way.mu = max(4 * way.mu, 1e-9 * way.rig.total_n)
+    return balance_of(way.rig, start, None, way.pulls)
 
 
 def _from_soft(way: _Way) -> bool:

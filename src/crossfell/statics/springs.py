@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-PIECE = 2048  # springs worked on at once, so that they stay in the processor's nearest memory
+PIECE = 16384  # springs worked on at once, so that they stay in the processor's nearest memory
 _ROWS = 7  # K_xx, K_xy, K_yy, λ n_x, λ n_y, N n_x, N n_y
 
 
@@ -97,18 +97,26 @@ def parts_of(springs: Springs) -> list[slice]:
 
 
 def pull(
-    springs: Springs, above: Floats, below: Floats, carried: Floats | None, into: Pull
+    springs: Springs,
+    above: Floats,
+    below: Floats,
+    carried: Floats | None,
+    into: Pull,
+    *,
+    looked: bool = False,
 ) -> Pull:
     """Work out forces and stiffness for bands at poses (ux, uy, tilt) [spans, 3] above and below.
 
     `carried` are the tensions that stiffen the springs sideways; None takes the true ones.
+    `looked` says that `into` holds elongations and directions of this pose already.
     """
     parts = parts_of(springs)
     room = np.empty((_ROWS + 1, parts[0].stop, springs.shape[1]))
     into.energy = 0.0
     for part in parts:
         some = room[:, : part.stop - part.start]
-        _look(springs, part, above[part], below[part], into, some)
+        if not looked:
+            _look(springs, part, above[part], below[part], into, some)
         into.energy += _gather(springs, part, into, carried, some)
     return into
 
