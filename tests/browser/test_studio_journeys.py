@@ -218,7 +218,7 @@ def test_from_an_empty_folder_to_printed_cards(window, drafts):
     assert (drafts / "low-water.toml").is_file()
     she.drag(6, 3, 1)
     she.panel("make")
-    she.page.get_by_role("button", name="Only the cards", exact=True).click()
+    she.page.get_by_role("button", name="cards", exact=True).click()
     papers = she.page.get_by_role("link", name="cards.pdf")
     papers.wait_for(timeout=30000)
     answer = she.page.request.get(she.page.url.split("/#")[0] + papers.get_attribute("href"))

@@ -31,7 +31,14 @@ from crossfell.studio.pointing import (
     units_of,
 )
 from crossfell.studio.shelf import STATES, shelf_of
-from crossfell.studio.showing import later_numbers, notes_of, quick_numbers, state_of
+from crossfell.studio.showing import (
+    is_large,
+    later_numbers,
+    notes_of,
+    quick_notes,
+    quick_numbers,
+    state_of,
+)
 from crossfell.studio.tables import tables_of
 
 if TYPE_CHECKING:
@@ -221,7 +228,7 @@ class Calls:
             first = next(n for n in after.notes if n.severity is Severity.ERROR)
             return told | {"refused": first.message, "edit": None}
         told["numbers"] = quick_numbers(after)
-        if later:  # the hand rests: there is time for hours and price
+        if later and not is_large(after):  # the hand rests: there is time for hours and price
             return told | {"later": later_numbers(after)}
         told["slices"] = [asdict(part) for part in draft.slices(view, style, after)]
         told["ghost"] = outlines(after, view_of(after, view), chosen.span, units_of(piece, chosen))
@@ -249,6 +256,12 @@ class Calls:
         """Hours, price, and every finding."""
         draft = self._computable(asked)
         revision, piece = draft.state.revision, draft.piece
+        if is_large(piece):
+            return {
+                "revision": revision,
+                "numbers": [],
+                "notes": notes_of(piece, quick_notes(piece)),
+            }
         notes = notes_of(piece, piece.notes)
         return {"revision": revision, "numbers": later_numbers(piece), "notes": notes}
 

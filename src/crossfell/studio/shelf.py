@@ -20,6 +20,7 @@ from crossfell.record.progress import done_steps
 from crossfell.record.store import events_in, record_path
 from crossfell.studio.desk import Desk, OpenDraft
 from crossfell.studio.folder import Refused
+from crossfell.studio.showing import is_large, quick_notes
 
 Told = dict[str, Any]
 STATES = {"draft": "draft", "loom": "on the loom", "hung": "hung"}
@@ -86,8 +87,9 @@ def digest_of(draft: OpenDraft) -> str:
 
 def _worked_out(piece: Piece, digest: str) -> Told:
     draft = piece.draft
-    errors = sum(note.severity is Severity.ERROR for note in piece.notes)
-    doubts = sum(note.severity is Severity.DOUBT for note in piece.notes)
+    notes = quick_notes(piece) if is_large(piece) else piece.notes
+    errors = sum(note.severity is Severity.ERROR for note in notes)
+    doubts = sum(note.severity is Severity.DOUBT for note in notes)
     told: Told = {"title": draft.about.title, "digest": digest, "errors": errors, "doubts": doubts,
                   "broken": not piece.computable, "size": "", "units": "", "price": ""}  # fmt: skip
     if not piece.computable:

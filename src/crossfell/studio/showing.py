@@ -23,6 +23,7 @@ from crossfell.studio.remedies import remedy_of
 
 Told = dict[str, Any]
 MOST_NOTES = 300
+MOST_AT_ONCE = 20_000  # units times spans; ten times the largest example
 FINE_PX = 1.1  # single ends are drawn from this distance between them on the screen
 
 
@@ -53,6 +54,11 @@ def state_of(draft: OpenDraft, *, view: str, style: str) -> Told:
 def notes_of(piece: Piece, notes: tuple[Note, ...]) -> list[Told]:
     """Findings of a piece as they are shown."""
     return [_note(note, piece) for note in notes[:MOST_NOTES]]
+
+
+def is_large(piece: Piece) -> bool:
+    """Whether plan and hung shape would take minutes: they are left to `crossfell make` then."""
+    return len(piece.draft.units) * len(piece.draft.spans) > MOST_AT_ONCE
 
 
 def quick_notes(piece: Piece) -> tuple[Note, ...]:

@@ -31,10 +31,12 @@ export function Making({ store }: { store: Store }) {
         <button type="button" class="main" disabled={working || !store.state?.computable} onClick={() => void make([])}>
           {working ? "Making…" : "Make everything"}
         </button>
-        {store.state?.parts.map((part) => (
-          <button key={part} type="button" disabled={working || !store.state?.computable} onClick={() => void make([part])}>Only the {part}</button>
-        ))}
       </div>
+      <fieldset class="row"><legend>Or only</legend>
+        {store.state?.parts.map((part) => (
+          <button key={part} type="button" disabled={working || !store.state?.computable} onClick={() => void make([part])}>{part.replaceAll("-", " ")}</button>
+        ))}
+      </fieldset>
       {made && revision !== store.revision && <p class="tone-mind">The draft has changed since; make again before you print.</p>}
       {made && (
         <ul class="made">
