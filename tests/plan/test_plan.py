@@ -109,7 +109,7 @@ def test_a_plan_that_lays_aside_is_refused_on_a_loom_where_nothing_can_be(moves)
         rehearsed(tight.draft, tight.order, aside.plan.steps)
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(pieces_at_random(more=IN_PLACE))
 def test_any_draft_is_planned_and_rehearsed_where_nothing_can_be_laid_aside(piece):
     for span in piece.plan.handling:
@@ -118,7 +118,7 @@ def test_any_draft_is_planned_and_rehearsed_where_nothing_can_be_laid_aside(piec
         assert span.hands_least <= span.hands
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(pieces_at_random())
 def test_what_the_handling_says_is_what_the_steps_do(piece):
     plan = piece.plan
@@ -134,7 +134,7 @@ def test_what_the_handling_says_is_what_the_steps_do(piece):
         assert span.passes_least <= span.passes
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(pieces_at_random())
 def test_a_span_goes_through_its_stations_in_order(piece):
     order = ["draw", "level", "weights-off", "open", "close", "weights-on", "clamp", "unchain"]

@@ -11,7 +11,7 @@ from crossfell.order.braid import braid_of, same_braid
 from crossfell.plan.rehearsal import Loom, Refused, rehearsed
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(pieces_at_random())
 def test_the_plan_of_any_draft_ends_as_drafted_and_clear_behind(piece):
     """By the order kernel, not by bookkeeping: the loom's own braids against the draft's words."""
@@ -33,7 +33,7 @@ def test_the_plan_of_any_draft_ends_as_drafted_and_clear_behind(piece):
     assert span == len(piece.draft.spans)
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(pieces_at_random(most_spans=2))
 def test_no_step_that_touches_a_strip_can_be_left_out(piece):
     steps = piece.plan.steps
@@ -43,7 +43,7 @@ def test_no_step_that_touches_a_strip_can_be_left_out(piece):
             rehearsed(piece.draft, piece.order, [s for s in steps if s is not step])
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(pieces_at_random(most_spans=2))
 def test_over_instead_of_under_is_never_missed(piece):
     """A lay from the other side of what it crosses is refused, or ends as another braid."""
@@ -119,7 +119,7 @@ def test_what_happens_in_front_happens_in_reverse_behind():
             assert not same_braid(n, loom.behind, ())
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=9, deadline=None)
 @given(pieces_at_random())
 def test_walks_are_counted_and_no_more_than_needed(piece):
     plan = piece.plan

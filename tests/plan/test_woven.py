@@ -92,7 +92,7 @@ PLACES = 6
 SPAN = st.lists(moves_at_random(PLACES), max_size=3).map("\n".join)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=14, deadline=None)
 @given(st.lists(SPAN, min_size=3, max_size=4), st.lists(SPAN, min_size=1, max_size=2))
 def test_put_right_the_rest_comes_out_as_drawn(spans, made):
     piece = woven_piece(spans, dict(enumerate(made, 1)))
@@ -105,7 +105,7 @@ def test_put_right_the_rest_comes_out_as_drawn(spans, made):
     assert here.plan.rehearsed.spans == len(spans)
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(st.lists(SPAN, min_size=2, max_size=3), SPAN)
 def test_what_is_said_to_make_the_whole_as_drawn_does(spans, made):
     piece = woven_piece(spans, {1: made})
@@ -119,7 +119,7 @@ def test_what_is_said_to_make_the_whole_as_drawn_does(spans, made):
     assert braids_of(order_of(whole))[-1] == braids_of(piece.order)[-1]
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(st.lists(SPAN, min_size=2, max_size=4), st.lists(SPAN, min_size=1, max_size=2))
 def test_undone_all_lies_as_it_lay_and_nothing_is_crossed(spans, made):
     piece = woven_piece(spans, dict(enumerate(made, 1)))
