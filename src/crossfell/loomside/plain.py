@@ -14,6 +14,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input, Label, Static
 
+from crossfell.loomside.blocks import in_blocks
 from crossfell.loomside.guide import Guide, Now
 from crossfell.loomside.screen import Screen, screen_of
 from crossfell.record.opening import NotSaved
@@ -86,6 +87,10 @@ class Plain(App[None]):
             id="keys",
             markup=False,
         )
+
+    def on_resize(self) -> None:
+        """Letters as large as the screen allows now."""
+        self._show(self.guide.now(), keep_side=True)
 
     def on_mount(self) -> None:
         """Begin: the watch runs from here."""
@@ -165,10 +170,14 @@ class Plain(App[None]):
         self._fill(screen, trouble)
 
     def _fill(self, screen: Screen, trouble: str) -> None:
+        room = max(self.size.width - 8, 20)
+        lines = 3 if self.size.height >= 30 else 2
+        do = in_blocks(screen.do, room, most=lines) or screen.do
+        cross = in_blocks(screen.cross, room - 2, most=lines) or screen.cross
         put = {
             "where": f"{screen.side}   {screen.count}",
-            "do": screen.do,
-            "cross": f" {screen.cross} " if screen.cross else "",
+            "do": do,
+            "cross": _padded(cross) if cross else "",
             "lines": "\n".join(screen.lines),
             "marks": "   ".join(f"{'▲' if m == 'up' else '▼'} {m.upper()}" for m in screen.marks),
             "row": screen.row,
@@ -190,6 +199,13 @@ class Plain(App[None]):
             shown = self.query_one(f"#{name}", Static)
             shown.update(text)
             shown.set_class(not text, "none")
+
+
+def _padded(text: str) -> str:
+    """With a blank at each side, all lines of one width: it stands white on black."""
+    lines = text.split("\n")
+    wide = max(map(len, lines))
+    return "\n".join(f" {line:{wide}} " for line in lines)
 
 
 def lead(file: Path, *, port: int, says: Callable[[str], None]) -> None:
