@@ -1,9 +1,11 @@
 """Two drafts: the same crossings or not, where they part, and what differs, in words."""
 
+from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_drafts import order_from
+from small_drafts import DRAFT, order_from
 
+from crossfell.cli import main
 from crossfell.order.same import same_order
 
 MOVES = st.tuples(st.integers(1, 5), st.sampled_from(["over", "under"])).map(
@@ -84,3 +86,32 @@ def test_one_move_more_parts_there_and_both_ways_round(spans, at, move):
         found = same_order(one, two)
         assert (found.same, found.parts_at) == (False, at + 1)
         assert found.differences
+
+
+def written(folder, name, *moves):
+    path = folder / name
+    spans = "".join(f'[[span]]\nheight = 200\nmoves = "{move}"\n' for move in moves)
+    path.write_text(DRAFT.format(warp="a*6", width=10, dents=7) + spans, encoding="utf-8")
+    return str(path)
+
+
+def test_the_command_says_where_to_look_in_each_draft(tmp_path):
+    a = written(tmp_path, "a.toml", "1 over 2", "3 over 4")
+    b = written(tmp_path, "b.toml", "1 over 2", "3 under 4")
+    said = CliRunner().invoke(main, ["same", a, b])
+    assert said.exit_code == 4
+    assert said.stdout.splitlines() == [
+        "Not the same: they part in span 2.",
+        "  a3 passes over a4 in A, passes under it in B",
+        f"  A: {a}:22",
+        f"  B: {b}:22",
+    ]
+    assert CliRunner().invoke(main, ["same", a, a]).exit_code == 0
+
+
+def test_a_draft_with_errors_is_not_compared(tmp_path):
+    a = written(tmp_path, "a.toml", "1 over 2")
+    b = written(tmp_path, "b.toml", "shift 1 right 1")
+    said = CliRunner().invoke(main, ["same", a, b])
+    assert said.exit_code == 1
+    assert "passes-a-unit" in said.stderr
