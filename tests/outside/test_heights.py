@@ -176,3 +176,22 @@ def test_one_crossing_by_hand():
     assert gap == pytest.approx([0.8])
     assert force == pytest.approx([0.4 * 192])
     assert energy == pytest.approx(0.4 * 192 * 0.8 / 2)
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("seed", range(40))
+def test_soak_many_spans_agree_with_a_general_solver(seed):
+    """Energy of random spans, few units to many, thin to thick, against clarabel."""
+    rng = np.random.default_rng(seed)
+    units = int(rng.integers(3, 26))
+    over, under, at = crossing(list(rng.permutation(units)), list(rng.permutation(units)))
+    if not len(at):
+        return
+    distance = rng.uniform(0.2, 3, len(at))
+    stiffness = rng.uniform(0.2, 5, units)
+    found = worked_out(over, under, at, distance, stiffness, TYPICAL)
+    assert found.converged
+    gap = Few(over, under, at, stiffness).matrix @ found.force
+    K, A = reference(over, under, at, distance, stiffness)
+    energy, _ = energy_by_clarabel(K, A, distance)
+    assert float(found.force @ gap) / 2 == pytest.approx(energy, rel=1e-5)

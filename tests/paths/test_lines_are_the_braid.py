@@ -1,6 +1,7 @@
 """The lines in space are the drafted braid: read off by height, they give an equal word."""
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -56,6 +57,17 @@ def word_of(below, meetings):
 @given(st.lists(MOVE, min_size=1, max_size=9))
 @settings(max_examples=25, deadline=None)
 def test_lines_in_space_make_the_drafted_braid(moves):
+    compared(moves)
+
+
+@pytest.mark.soak
+@given(st.lists(MOVE, min_size=1, max_size=20))
+@settings(max_examples=2000, deadline=None)
+def test_soak_lines_in_space_make_the_drafted_braid(moves):
+    compared(moves)
+
+
+def compared(moves):
     made = Piece(read_draft(TEXT.format(moves=", ".join(moves))))
     assert made.computable, [note.message for note in made.draft.notes]
     x = made.paths.x_mm

@@ -88,7 +88,7 @@ PROSE: dict[str, Sentence] = {
     ),
     "left-flat": Sentence(
         "span {span} is reckoned as if it lay flat",
-        "it is interlaced in {passes} passes; heights are worked out up to {most}",
+        "{why}",
         "cross in several spans, with a band between",
     ),
     "letter-not-shipped": Sentence(

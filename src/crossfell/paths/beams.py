@@ -51,8 +51,8 @@ def bent(line: Ints, at: Floats, load: Floats, first: Ints) -> tuple[Floats, Flo
 
 def _before(value: Floats, line: Ints, first: Ints) -> Floats:
     """Sum of what stands before each knot on its own line."""
-    total = np.concatenate(([0.0], np.cumsum(value)[:-1]))
-    before: Floats = total - total[first[:-1]][line]
+    total = np.concatenate(([0.0], np.cumsum(value)))
+    before: Floats = total[:-1] - total[first[:-1]][line]
     return before
 
 

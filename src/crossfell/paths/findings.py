@@ -151,16 +151,15 @@ def _piles(draft: Draft, paths: Paths) -> list[Note]:
 
 
 def _flat(draft: Draft, order: Order, paths: Paths) -> list[Note]:
-    return [
-        doubt(
-            "left-flat",
-            draft.spans[k].where,
-            span=draft.spans[k].number,
-            passes=len(order.spans[k].passes),
-            most=MOST_PASSES,
-        )
-        for k in paths.pressing.left_flat
-    ]
+    notes = []
+    for k in paths.pressing.left_flat:
+        passes = len(order.spans[k].passes)
+        why = "its units press on each other beyond what can be reckoned"
+        if passes > MOST_PASSES:
+            why = f"it is interlaced in {passes} passes; heights are worked out up to {MOST_PASSES}"
+        span = draft.spans[k]
+        notes.append(doubt("left-flat", span.where, span=span.number, why=why))
+    return notes
 
 
 def _squeezed(draft: Draft, order: Order, paths: Paths) -> list[Note]:
