@@ -37,6 +37,12 @@ def example(name):
     return Piece(read_file(next((EXAMPLES / name).glob("*.toml"))))
 
 
+@pytest.fixture(autouse=True)
+def small_pictures(monkeypatch):
+    """The picture is looked at elsewhere; here it is quick."""
+    monkeypatch.setattr("crossfell.papers.client_sheet.DPI", 30.0)
+
+
 def said(sheet):
     parts = [sheet.title]
     for block in sheet.blocks:

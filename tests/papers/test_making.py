@@ -97,6 +97,7 @@ def test_tables_of_other_columns_are_lists_of_their_own():
 
 
 def test_every_list_has_as_many_cells_as_columns(tmp_path):
+    """Lists of all that has some."""
     made = make_all(piece(), tmp_path, ["papers", "handover", "quote", "labels"])
     lists = [path for path, _ in made if path.suffix == ".csv"]
     assert len(lists) > 8
