@@ -57,10 +57,10 @@ def after(braid: Braid, word: Iterable[int], half_turns: Sequence[int] = ()) -> 
     state = list(braid.coordinates)
     row = list(braid.row)
     for letter in word:
-        at = 2 * abs(letter) - 2
+        left = letter - 1 if letter > 0 else -letter - 1
+        at = 2 * left
         x1, y1, x2, y2 = state[at : at + 4]
         state[at : at + 4] = _over(x1, y1, x2, y2) if letter > 0 else _under(x1, y1, x2, y2)
-        left = at // 2
         row[left], row[left + 1] = row[left + 1], row[left]
     turned = half_turns or (0,) * len(braid.half_turns)
     return Braid(
@@ -70,15 +70,18 @@ def after(braid: Braid, word: Iterable[int], half_turns: Sequence[int] = ()) -> 
     )
 
 
+# The innermost loop of every comparison: a conditional takes a third of the time of max().
 def _over(x1: int, y1: int, x2: int, y2: int) -> tuple[int, int, int, int]:
     y1_up, y1_down = (y1, 0) if y1 > 0 else (0, y1)
     y2_up, y2_down = (y2, 0) if y2 > 0 else (0, y2)
     z = x1 - y1_down - x2 + y2_up
+    z_up = z if z > 0 else 0  # noqa: FURB136 - see above
+    down = y1_down + z
     return (
         x1 + y1_up + (y2_up - z if y2_up > z else 0),
-        y2 - (max(0, z)),
-        x2 + y2_down + (min(0, y1_down + z)),
-        y1 + (max(0, z)),
+        y2 - z_up,
+        x2 + y2_down + (down if down < 0 else 0),  # noqa: FURB136 - see above
+        y1 + z_up,
     )
 
 
@@ -86,11 +89,13 @@ def _under(x1: int, y1: int, x2: int, y2: int) -> tuple[int, int, int, int]:
     y1_up, y1_down = (y1, 0) if y1 > 0 else (0, y1)
     y2_up, y2_down = (y2, 0) if y2 > 0 else (0, y2)
     z = x1 + y1_down - x2 - y2_up
+    z_down = z if z < 0 else 0  # noqa: FURB136 - see above
+    up = y2_up + z
     return (
-        x1 - y1_up - (max(0, y2_up + z)),
-        y2 + (min(0, z)),
+        x1 - y1_up - (up if up > 0 else 0),  # noqa: FURB136 - see above
+        y2 + z_down,
         x2 - y2_down - (y1_down - z if y1_down < z else 0),
-        y1 - (min(0, z)),
+        y1 - z_down,
     )
 
 

@@ -48,7 +48,7 @@ def overview(piece: Piece) -> Sheet:
         ("Woven", f"from its {draft.about.woven_from}"),
         ("Warp as wound", f"{below:.0f} g"),
         ("Rods", f"{rods:.0f} g"),
-        ("Strips lifted", f"{plan.handled} over the whole piece"),
+        ("Strips lifted", f"{plan.handled} in {plan.hands} hands, over the whole piece"),
         ("Work", f"about {plan.minutes / 60:.0f} h, without drying (from usual minutes)"),
         ("Materials to buy", _money(piece, amounts.price)),
         ("Hangs as drawn", "every span holds" if not swinging else
