@@ -164,6 +164,13 @@ def test_where_a_file_can_have_no_second_name_records_and_backups_are_made_all_t
     assert len(read_record(tmp_path / "copy.record")[0]) == 1
 
 
+def test_a_record_in_a_folder_that_cannot_be_written_can_be_read(file, monkeypatch):
+    filled(file, 3)
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    assert len(read_record(file)[0]) == 3
+    assert [path.name for path in file.parent.iterdir()] == [file.name]
+
+
 def test_export_and_import_bring_back_the_whole_record_once(file, tmp_path):
     piece, clock = piece_of(), Turned()
     with Record(file) as record:

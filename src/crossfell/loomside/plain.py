@@ -158,10 +158,11 @@ class Plain(App[None]):
     def _try(self, what: Callable[[], Now]) -> None:
         try:
             now = what()
+            trouble = ""
         except NotSaved as problem:
-            self._show(self.guide.now(), trouble=f"NOT SAVED, and not done: {problem}")
-            return
-        self._show(now)
+            now, trouble = self.guide.now(), f"NOT SAVED, and not done: {problem}"
+        self._show(now, trouble=trouble)
+        self._last_key = time.monotonic()  # keys that came meanwhile came too soon
 
     def _show(self, now: Now, *, trouble: str = "", keep_side: bool = False) -> None:
         if not keep_side:

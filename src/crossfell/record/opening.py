@@ -50,11 +50,18 @@ def looked_at(path: Path) -> sqlite3.Connection:
         raise RecordRefused(f"{path} is not there")
     try:
         _look(path)
-        link = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True, timeout=BUSY_S)
+        link = sqlite3.connect(f"{path.resolve().as_uri()}?{_how(path)}", uri=True, timeout=BUSY_S)
         _check_whole(link, path)
     except (OSError, sqlite3.DatabaseError) as problem:
         raise RecordRefused(_damaged(path, str(problem))) from problem
     return link
+
+
+def _how(path: Path) -> str:
+    """In a folder that cannot be written, a record that nobody has open is read as it lies."""
+    is_open = path.with_name(f"{path.name}-wal").exists()
+    can_write = os.access(path.resolve().parent, os.W_OK)
+    return "mode=ro" if is_open or can_write else "mode=ro&immutable=1"
 
 
 def _look(path: Path) -> None:
