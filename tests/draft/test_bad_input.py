@@ -222,8 +222,16 @@ def test_much_nonsense_is_told_in_a_moment():
     lines = "\n".join(f"{k} ovre {k + 1}" for k in range(20_000))
     text = spoilt('moves  = "eye at 5"', f'moves = """\n{lines}\n"""')
     draft = soon(lambda: read_draft(text))
-    assert draft.notes[0].code == "not-a-move"
-    assert len(draft.notes) == 101
+    assert codes(draft) == ["not-a-move"] * 100 + ["too-much-wrong"]
+
+
+def test_much_that_is_wrong_on_each_line_is_told_in_a_moment():
+    """Several notes of one line do not step over the limit."""
+    line = ", ".join(["0 over 1"] * 7)
+    text = spoilt('moves  = "eye at 5"', 'moves = """\n' + f"{line}\n" * 2_000 + '"""')
+    draft = soon(lambda: read_draft(text))
+    assert codes(draft)[-1] == "too-much-wrong"
+    assert len(draft.notes) < 110
 
 
 def test_nothing_outside_its_folder_is_ever_read(tmp_path):

@@ -56,6 +56,7 @@ class Expansion:
         self.notes: list[Note] = []
         self._count = 0  # moves of the spans; before, of the figures within others
         self._full = False
+        self._tired = False
         self._known: dict[str, tuple[tuple[Move, ...], ...] | None] = {}
 
     def spans(self, texts: Sequence[Sequence[Line]]) -> tuple[tuple[Move, ...], ...]:
@@ -106,9 +107,10 @@ class Expansion:
 
     def _given_up(self, where: Where) -> bool:
         """Whether so much is wrong that no more is read; said once."""
-        if len(self.notes) == MOST_WRONG:
+        if len(self.notes) >= MOST_WRONG and not self._tired:
+            self._tired = True
             self.notes.append(error("too-much-wrong", where, most=MOST_WRONG))
-        return len(self.notes) > MOST_WRONG
+        return self._tired
 
     def _fits(self, step: MoveText, line: Where, where: Where, places: int) -> bool:
         if isinstance(step, FigureText):
