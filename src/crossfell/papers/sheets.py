@@ -8,6 +8,7 @@ from crossfell.base.quantities import written, written_long
 from crossfell.drawings.front import front_view, loom_view
 from crossfell.drawings.scene import Scene
 from crossfell.drawings.svg import svg
+from crossfell.papers.loom_sheet import loom_sheet
 from crossfell.papers.model import (
     Bars,
     Block,
@@ -29,8 +30,8 @@ SIDES = {"bench": "bench", "front": "front", "back": "BACK"}
 
 
 def first_papers(piece: Piece) -> tuple[Sheet, ...]:
-    """Overview, winding list, shopping and cutting list, step list."""
-    return (overview(piece), winding(piece), shopping(piece), steps(piece))
+    """Overview, winding list, setting of the loom, shopping and cutting list, step list."""
+    return (overview(piece), winding(piece), loom_sheet(piece), shopping(piece), steps(piece))
 
 
 def overview(piece: Piece) -> Sheet:
