@@ -210,15 +210,15 @@ def _facts(piece: Piece) -> Part:
 
 
 PARTS: dict[str, Callable[[Piece], Part]] = {
-    "pictures": _pictures,
+    "pictures": _pictures,  # what needs large arrays comes before what fills the typesetter
+    "model": _model,
+    "client": _client,
     "papers": _papers,
     "cards": _cards,
     "labels": _labels,
     "cartoon": _cartoon,
-    "client": _client,
     "handover": _handover,
     "quote": _quote,
-    "model": _model,
     "facts": _facts,
     "booklet": _booklet,
     "cards-large": _large_cards,
