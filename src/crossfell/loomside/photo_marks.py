@@ -1,7 +1,7 @@
 """Which marks does a photograph of the batten show, and where?
 
-Reads QR marks (ISO/IEC 18004) with a general library in several passes: as it is, twice as large,
-with its contrast evened out. A mark is read whole or not at all: its code corrects or refuses.
+Reads QR marks (ISO/IEC 18004) with a general library in several passes: as it is, then larger and
+sharper. A mark is read whole or not at all: its code corrects or refuses.
 Needs the extra `photo` (opencv-python-headless, zxing-cpp).
 """
 
@@ -68,16 +68,19 @@ def _picture(photo: bytes) -> Any:
 
 
 def _passes(picture: Any) -> Iterator[tuple[Any, float]]:
-    """The picture in several ways, with how much larger each is."""
+    """The picture as it is, then larger and sharper, with how much larger each is.
+
+    Scale, radius and strength were chosen by trying seven on random scenes.
+    """
     import cv2
 
     yield picture, 1.0
-    evened = cv2.createCLAHE(clipLimit=3.0, tileGridSize=(8, 8)).apply(picture)
-    yield evened, 1.0
-    if max(picture.shape) <= LARGEST_SIDE // 2:
-        twice = cv2.resize(picture, None, fx=2, fy=2, interpolation=cv2.INTER_CUBIC)
-        soft = cv2.GaussianBlur(twice, (0, 0), 3)
-        yield cv2.addWeighted(twice, 1.8, soft, -0.8, 0), 2.0
+    for scale, radius, strength in ((2, 2.5, 2.0), (3, 3.8, 2.5)):
+        if max(picture.shape) * scale > LARGEST_SIDE:
+            return
+        large = cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_CUBIC)
+        soft = cv2.GaussianBlur(large, (0, 0), radius)
+        yield cv2.addWeighted(large, 1 + strength, soft, -strength, 0), float(scale)
 
 
 def _read(picture: Any, scale: float) -> Iterator[Mark]:
