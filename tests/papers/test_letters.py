@@ -44,6 +44,11 @@ def test_usual_scripts_print_as_they_are(text):
     assert printable(text) == text
 
 
+def test_blanks_of_any_width_stay_blanks():
+    assert printable("1\u202f244.07") == "1\u00a0244.07"
+    assert missing("1\u202f244.07") == ()
+
+
 def test_numbers_and_names_of_data_are_kept():
     data = {"a": ["🧵", 1.5, None, True], "b": {"c": ("x",)}}
     assert all_printable(data) == {"a": ["[spool of thread]", 1.5, None, True], "b": {"c": ["x"]}}

@@ -25,7 +25,8 @@ FONTS = (
 )
 COMFORTABLE, LEAST = 22.0, 16.0  # minutes of arc; published: ISO 9241-3 text, as quoted
 _CONTROLS = re.compile("[\x00-\x08\x0b-\x1f\x7f]")
-_SILENT = {"Mn", "Me", "Cf", "Cc", "Zl", "Zp"}  # marks that join others, signs that are not seen
+# marks that join others, signs that are not seen, blanks
+_SILENT = {"Mn", "Me", "Cf", "Cc", "Zl", "Zp", "Zs"}
 
 
 def cap_height_mm(distance_mm: float, minutes: float = COMFORTABLE) -> float:
@@ -96,7 +97,7 @@ def _named(letter: str) -> str:
 
 def _said(letter: str) -> str:
     if _silent(letter):
-        return ""
+        return "\u00a0" if unicodedata.category(letter) == "Zs" else ""
     return f"[{unicodedata.name(letter, f'U+{ord(letter):04X}').lower()}]"
 
 
