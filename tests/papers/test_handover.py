@@ -89,7 +89,7 @@ def test_loads_are_said_with_their_assumptions_and_approve_nothing():
         assert "approve nothing" in text
         assert "licensed" in text
         assert " safe" not in text.lower()
-    assert "a tug can" in said(hanging(piece))
+    assert "tug can double them" in said(hanging(piece))
 
 
 def test_a_piece_that_swings_is_said_to_hang_otherwise():

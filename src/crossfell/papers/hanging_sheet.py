@@ -31,7 +31,7 @@ def hanging(piece: Piece) -> Sheet:
     scene = hung_view(piece)
     blocks += [
         Picture(svg=svg(scene, letters=False), width_mm=scene.width_mm, height_mm=scene.height_mm,
-                tallest_mm=118, caption="drawn, hung, and one over the other"),
+                tallest_mm=148, caption="drawn, hung, and one over the other"),
         Heading(text="Points and loads"),
         _points(piece),
         Words(text=_assumed(piece)),
@@ -117,6 +117,6 @@ def side_text(point: Point, measure: str) -> str:
 def _assumed(piece: Piece) -> str:
     return (
         "Loads are those of the dry piece at rest, without cords, fixings or anybody who pulls; "
-        "a tug can as much as double them. The piece is taken as "
+        "somebody's tug can double them. The piece is taken as "
         f"{weight_text(piece)}: yarn, rods and dried adhesive, from the draft."
     )
