@@ -2,6 +2,12 @@
 
 import contextlib
 import json
+import os
+import signal
+import subprocess
+import sys
+import time
+import urllib.request
 
 import pytest
 from click.testing import CliRunner
@@ -271,3 +277,27 @@ def test_a_port_that_is_taken_is_said(file):
         told = run("loom", file, "--port", taken.getsockname()[1])
     assert told.exit_code == 3
     assert "is taken" in told.output
+
+
+@pytest.mark.skipif(os.name != "posix", reason="an interrupt is sent as on POSIX")
+def test_the_screen_is_served_until_she_closes_it(file):
+    """The command itself: it says its address, answers there, and ends without complaint."""
+    code = "from crossfell.cli import run; run()"
+    words = [sys.executable, "-c", code, "loom", str(file), "--port", "0"]
+    quiet = {**os.environ, "BROWSER": "true", "PYTHONUNBUFFERED": "1"}
+    with subprocess.Popen(
+        words, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=quiet
+    ) as running:
+        said = running.stdout.readline()
+        address = said.split("open at ")[1].strip()
+        straight = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+        for _ in range(100):
+            with contextlib.suppress(OSError):
+                assert json.load(straight.open(f"{address}state"))["at"] == 0
+                break
+            time.sleep(0.1)
+        running.send_signal(signal.SIGINT)
+        rest = running.stdout.read()
+    assert running.returncode == 0, rest
+    assert "Traceback" not in rest
+    assert "Aborted" not in rest

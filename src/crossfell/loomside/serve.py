@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import socket
 import threading
 import webbrowser
@@ -92,6 +93,7 @@ def lead(file: Path, *, port: int, says: Callable[[str], None], open_browser: bo
         )  # fmt: skip
         if open_browser:
             threading.Timer(0.4, webbrowser.open, (address,)).start()
-        uvicorn.Server(config).run(sockets=[listening])
+        with contextlib.suppress(KeyboardInterrupt):  # how she closes it
+            uvicorn.Server(config).run(sockets=[listening])
     finally:
         guide.close()
