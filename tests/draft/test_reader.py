@@ -208,3 +208,10 @@ def test_every_note_of_every_stage_points_at_a_line(path, spoil):
     assert piece.computable
     assert piece.notes
     assert all(note.where.line for note in piece.notes)
+
+
+@pytest.mark.parametrize("picks", ["0", "rod", "0, rod, 0", "", "3; rod", "-3", "3,, rod"])
+def test_a_band_without_a_pick_is_none(picks):
+    draft = read_draft(STARTER.replace('"3, rod, 3"', f'"{picks}"'))
+    assert [note.code for note in draft.notes] == ["not-picks"]
+    assert Piece(read_draft(STARTER.replace('"3, rod, 3"', '"1, rod, 0"'))).plan.steps

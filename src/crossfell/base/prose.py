@@ -191,7 +191,7 @@ PROSE: dict[str, Sentence] = {
     ),
     "not-picks": Sentence(
         "these are not picks: {found}",
-        "",
+        "a band has one pick or more; a rod lies between picks",
         'picks and rods are written in the order of weaving: "3, rod, 3"',
     ),
     "not-toml": Sentence(

@@ -286,7 +286,8 @@ def _bands(reading: Reading, spans: int, yarns: Mapping[str, Yarn]) -> tuple[Ban
 
 def _checked(reading: Reading, band: Band, yarns: Mapping[str, Yarn]) -> Band:
     picks = band.given.get("picks", band.where)
-    if not all(_PICKS.fullmatch(part) for part in band.picks.split(",")):
+    whole = all(_PICKS.fullmatch(part) for part in band.picks.split(","))
+    if not whole or not band.pick_count:
         reading.wrong("not-picks", picks, found=band.picks)
         return Band(weft=band.weft, rod=band.rod, where=band.where, given=band.given)
     if band.rod_count and band.rod is None:
