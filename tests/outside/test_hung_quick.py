@@ -10,7 +10,10 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog, nnls
 
-from crossfell.statics.quick import reach
+from crossfell.draft.reader import read_draft
+from crossfell.piece import Piece
+from crossfell.statics.carrying import carrying, evenest
+from crossfell.statics.quick import drifts_mm, reach
 
 
 def span(seed):
@@ -58,3 +61,62 @@ def test_both_kinds_of_span_are_among_them():
     ]
     assert sum(m > 1e-3 for m in margins) > 20
     assert sum(m < -1e-3 for m in margins) > 20
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_the_units_that_are_said_to_carry_a_span_can_carry_it(seed):
+    """They fulfil the three equations, and no other unit is needed."""
+    tangent, x = span(seed)
+    low, high = reach(np.column_stack([tangent, x]))
+    if min(-low, high) <= 1e-6:
+        return
+    share = evenest(np.column_stack([tangent, x]))
+    kept = share > 0
+    _, left = nnls(equations(tangent[kept], x[kept]), np.array([0.0, 1.0, 0.0]))
+    assert left < 2e-2 or kept.all()
+    assert share.sum() == pytest.approx(1, abs=0.03)
+    assert (share >= 0).all()
+
+
+SWINGS = """
+measure = "mm"
+[piece]
+woven_from = "{woven}"
+[yarn.y]
+count = "tex 200"
+fibre = "linen"
+[strip.s]
+width = 24
+dents = 12
+[unit.u]
+strip = "s"
+ends = "12 y"
+[warp]
+pitch = 30
+order = "u*8 - -"
+[band]
+picks = "2, rod, 2"
+rod = "steel 3"
+[[span]]
+height = 150
+moves = "shift 1-8 right 12 mm"
+[[span]]
+height = 200
+moves = "1 over 2"
+[[span]]
+height = 150
+moves = "shift 1-8 right 10 mm"
+"""
+
+
+@pytest.mark.parametrize("woven", ["bottom", "top"])
+def test_the_drifts_that_it_foretells_are_those_of_the_hung_shape(woven):
+    """They add up from span to span; the hung shape differs by its tilt only."""
+    piece = Piece(read_draft(SWINGS.format(woven=woven)))
+    told = drifts_mm(piece.draft, piece.holds)
+    assert [hold.state for hold in piece.holds] == ["swings", "holds", "swings"]
+    assert sorted(np.abs(np.diff(told)).round(9).tolist()) == [0, 10, 12]
+    assert np.abs(told - piece.hung.drift_mm).max() < 0.6
+    share = carrying(piece.draft, piece.paths, piece.holds)
+    assert share[1].sum() == pytest.approx(1, abs=0.03)
+    assert (share[[0, 2]] == 0).all()

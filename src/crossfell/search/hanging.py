@@ -14,6 +14,7 @@ from crossfell.search.spread import Spread
 from crossfell.statics.beam import best_two_points, rodded
 from crossfell.statics.bending import BentPiece, bent_piece
 from crossfell.statics.bow import bow_is_sure, bow_mm
+from crossfell.statics.carrying import carrying
 from crossfell.statics.cords import cords_of, rod_length_mm
 from crossfell.statics.reading import pulls_of
 from crossfell.statics.wall import wall_loads
@@ -58,16 +59,18 @@ def _whole(piece: Piece) -> Iterator[str]:
 
 
 def _spans(piece: Piece, spread: Spread | None) -> Iterator[str]:
-    yield "span    state    side force   units N" + (
+    share = carrying(piece.draft, piece.paths, piece.holds)
+    yield "span    state    side force   carried by   units N" + (
         f" in {spread.runs} pieces with errors of {spread.error:.2%}: 5 % … 95 %, slack"
         if spread
         else ""
     )
     for k, hold in enumerate(piece.holds):
         margin = f"{hold.margin + 0.0:.1%}".replace("-0.0%", "0.0%")
-        row = piece.hung.tension_n[k]
+        row, by = piece.hung.tension_n[k], int((share[k] > 0).sum())
         text = (
-            f"{hold.number:4}    {hold.state:7}  {margin:>9}    {row.min():.2f} to {row.max():.2f}"
+            f"{hold.number:4}    {hold.state:7}  {margin:>9}    {by or '-':>10}   "
+            f"{row.min():.2f} to {row.max():.2f}"
         )
         if spread:
             low, _, high = spread.tension_n[:, k]

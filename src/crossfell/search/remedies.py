@@ -62,8 +62,9 @@ def remedies_of(piece: Piece, done: Callable[[str], None] = lambda _: None) -> t
     for hold in [h for h in worst if not h.holds][:MOST_SPANS]:
         done(f"crossings of span {hold.number}")
         found += _crossings(piece, before, hold.number)
-    done("tension, heights, rods, hanging points")
-    found += _tried(piece.draft, before, _others(piece))
+    if not before.swings:  # nothing else holds what swings
+        done("tension, heights, rods, hanging points")
+        found += _tried(piece.draft, before, _others(piece))
     kinds: dict[str, int] = {}
     kept = []
     for remedy in sorted(found, key=lambda r: r.after.rank):

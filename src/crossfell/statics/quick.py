@@ -42,16 +42,9 @@ class SpanHold:
 
 def holds_of(draft: Draft, paths: Paths) -> tuple[SpanHold, ...]:
     """Test every span, in weaving order. Vectors are taken in the frame of the hung piece."""
-    top_down = draft.about.woven_from == "top"
-    mass, centre = _below(draft, paths)
     out = []
-    for k, span in enumerate(draft.spans):
-        lower = k + 1 if top_down else k
-        sign = -1.0 if top_down else 1.0
-        x = sign * (paths.x_mm[lower] - centre[k])
-        # lean from the lower band upwards, right positive on the wall
-        tangent = np.tan(paths.lean_rad[k])
-        low, high = reach(np.column_stack([tangent, x]))
+    for span, (points, below_g) in zip(draft.spans, cuts_of(draft, paths), strict=True):
+        low, high = reach(points)
         margin = min(-low, high)
         drift = 0.0
         if margin < -1e-9:
@@ -63,10 +56,40 @@ def holds_of(draft: Draft, paths: Paths) -> tuple[SpanHold, ...]:
                 state=state,
                 margin=float(margin),
                 drift_mm=float(drift),
-                below_g=float(mass[k]),
+                below_g=float(below_g),
             )
         )
     return tuple(out)
+
+
+def cuts_of(draft: Draft, paths: Paths) -> list[tuple[Floats, float]]:
+    """For each span (tan lean, x − x of the mass centre below) [units, 2], and the mass below (g).
+
+    Leans go from the lower band upwards, right positive on the wall; x is where units meet it.
+    """
+    top_down = draft.about.woven_from == "top"
+    mass, centre = _below(draft, paths)
+    sign = -1.0 if top_down else 1.0
+    return [
+        (
+            np.column_stack(
+                [
+                    np.tan(paths.lean_rad[k]),
+                    sign * (paths.x_mm[k + 1 if top_down else k] - centre[k]),
+                ]
+            ),
+            float(mass[k]),
+        )
+        for k in range(len(draft.spans))
+    ]
+
+
+def drifts_mm(draft: Draft, holds: tuple[SpanHold, ...]) -> Floats:
+    """How far each band [bands] would swing, right positive: drifts add up from the top down."""
+    drift = np.array([hold.drift_mm for hold in holds])
+    if draft.about.woven_from == "top":
+        return np.concatenate([[0.0], np.cumsum(drift)])
+    return np.concatenate([np.cumsum(drift[::-1])[::-1], [0.0]])
 
 
 def hold_notes(draft: Draft, holds: tuple[SpanHold, ...]) -> tuple[Note, ...]:

@@ -1,0 +1,42 @@
+"""Which units carry a span, as drawn?
+
+Of all tensions that carry what is below, the evenest: those nearest to a like share for each unit.
+Source: non-negative least squares on the three equations of the free body, see quick.py.
+Checked: tests/outside/test_hung_quick.py: they fulfil the equations.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from crossfell.draft.model import Draft
+from crossfell.paths.model import Paths
+from crossfell.statics.quick import SpanHold, cuts_of
+from crossfell.statics.springs import Floats
+
+FIRM = 1e5  # weight of the three equations against evenness
+CARRIES = 0.02  # of a like share: less is taken as nothing
+
+
+def carrying(draft: Draft, paths: Paths, holds: tuple[SpanHold, ...]) -> Floats:
+    """Share of the weight below that each unit carries [spans, units]; zeros where it swings."""
+    units = len(draft.units)
+    shares = np.zeros((len(holds), units))
+    for k, (points, _) in enumerate(cuts_of(draft, paths)):
+        if holds[k].holds:
+            shares[k] = evenest(points)
+    return shares
+
+
+def evenest(points: Floats) -> Floats:
+    """Vertical shares [n] ≥ 0 with sum 1, no side force and no moment, as even as can be."""
+    from scipy.optimize import nnls
+
+    count = len(points)
+    arm = float(np.abs(points[:, 1]).max()) or 1.0
+    equations = np.array([points[:, 0], np.ones(count), points[:, 1] / arm])
+    left = np.vstack([FIRM * equations, np.eye(count)])
+    right = np.concatenate([FIRM * np.array([0.0, 1.0, 0.0]), np.full(count, 1 / count)])
+    found: Floats = nnls(left, right)[0]
+    found[found < CARRIES / count] = 0.0
+    return found
