@@ -93,7 +93,9 @@ def test_the_log_shows_planned_against_real_and_from_how_many(worked):
 
 
 def test_a_log_of_nothing_makes_no_file(file):
-    assert "Nothing was done yet" in run("log", file).output
+    told = run("log", file).output
+    assert "Nothing was done yet" in told
+    assert "Next good place to stop: after step 1," in told
     assert not record_path(file).exists()
 
 

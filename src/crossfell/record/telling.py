@@ -53,7 +53,9 @@ def log_table(
     rows = hours_of(events)
     learned = learned_from(rows)
     progress = progress_of(steps, names, done_steps(events))
-    left, own = times_with(steps[progress.at :], learned)
+    to_come = steps[progress.at :]
+    left, own = times_with(to_come, learned)
+    stop = next((i for i, step in enumerate(to_come) if step.may_stop), None)
     return {
         "done": progress.at,
         "steps": len(steps),
@@ -62,6 +64,12 @@ def log_table(
         "not_measured": sum(not row.measured for row in rows),
         "left_min": [round(left.low, 1), round(left.likely, 1), round(left.high, 1)],
         "left_own": own,
+        "stop": None
+        if stop is None
+        else {
+            "step": to_come[stop].number,
+            "minutes": round(times_with(to_come[: stop + 1], learned)[0].likely, 1),
+        },
         "days": [_plain(day) for day in days_worked(rows)],
         "kinds": [
             {**_plain(kind), "one": _plain(learned[kind.kind]) if kind.kind in learned else None}
@@ -91,6 +99,11 @@ def log_text(title: str, table: Mapping[str, Any]) -> str:
     if likely:
         own = f", {table['left_own']} steps by your own times" if table["left_own"] else ""
         parts += ["", f"Left: {_long(likely)} of work ({_long(low)} to {_long(high)}{own})"]
+    if table["stop"]:
+        stop = table["stop"]
+        parts.append(
+            f"Next good place to stop: after step {stop['step']}, {_long(stop['minutes'])} of work."
+        )
     if table["not_measured"]:
         parts.append(
             f"{table['not_measured']} ticks are not measured: a pause or a burst of ticks fell in."
