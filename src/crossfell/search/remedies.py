@@ -13,6 +13,7 @@ import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 
 from crossfell.base.notes import Severity
 from crossfell.draft import edit
@@ -145,7 +146,12 @@ def _mirrored(piece: Piece, span: int) -> Iterator[Candidate]:
     figures = tomllib.loads(text).get("figure", {})
     yield ("mirrored span", f"span {span} mirrored left to right",
            partial(edit.mirror, text, span, span))  # fmt: skip
-    for number, move in enumerate(edit.moves_of(text, span), 1):
+    moves = edit.moves_of(text, span)
+    for first, (one, two) in enumerate(pairwise(moves)):
+        swapped = [*moves[:first], two, one, *moves[first + 2 :]]
+        yield ("reordered pair", f"span {span}: `{two}` before `{one}`",
+               partial(edit.set_moves, text, span, swapped))  # fmt: skip
+    for number, move in enumerate(moves, 1):
         yield ("left out", f"span {span}: leave out `{move}`",
                partial(edit.remove_move, text, span, number))  # fmt: skip
         laid = _LAID.fullmatch(move)
