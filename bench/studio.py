@@ -160,6 +160,7 @@ def main():
             browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
             for piece, spans, places in pieces:
                 window = Window(browser, studio)
+                window.context.set_default_timeout(120_000)
                 start = time.perf_counter()
                 window.go(piece)  # warms the server
                 cold = 1000 * (time.perf_counter() - start)

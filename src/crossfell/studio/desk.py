@@ -153,15 +153,21 @@ class OpenDraft:
             return None
 
     def once(self, key: object, made: Callable[[], dict[str, Any]]) -> dict[str, Any]:
-        """What was worked out for a question on this state; the same question is answered again."""
+        """What was worked out for a question on this state; the same question is answered again.
+
+        It is worked out without the lock: an edit never waits for a question.
+        """
         with self.lock:
             if self._answers_of is not self.piece:
                 self._answers_of, self._answers = self.piece, {}
-            if key not in self._answers:
-                if len(self._answers) >= MOST_ANSWERS:
-                    self._answers.clear()
-                self._answers[key] = made()
-            return self._answers[key]
+            answers = self._answers
+        if key not in answers:
+            answer = made()
+            if len(answers) >= MOST_ANSWERS:
+                answers.clear()
+            answers[key] = answer
+            return answer
+        return answers[key]
 
     def found(self, search: Callable[[], Sequence[Remedy]]) -> Sequence[Remedy]:
         """What a search found for the piece as it stands; not searched again for the same one."""
@@ -173,8 +179,9 @@ class OpenDraft:
 
     def tried(self, change: Change) -> Piece:
         """The piece as it would be after a change; the draft stays as it is."""
+        text = change(self.text)
         with self.lock:
-            return self._computed(change(self.text))
+            return self._computed(text)
 
     def slice_keyed(self, view: str, style: str, number: int, key: str) -> Piece | None:
         """The piece, as it stands or as it was lately tried, of which this is a slice."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import secrets
 import socket
+import sys
 import threading
 import webbrowser
 from collections.abc import Callable
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 
 HOST = "127.0.0.1"
 FIRST_PORT = 8765
+SWITCH_S = 0.0005  # a long computation lets a short answer pass after this, not after 5 ms
 
 
 def run_studio(
@@ -34,6 +36,7 @@ def run_studio(
     from crossfell.studio.app import bare_studio
     from crossfell.studio.guard import ByAddress, Guard, door
 
+    sys.setswitchinterval(SWITCH_S)
     listening = listening_on(HOST, port)
     number = int(listening.getsockname()[1])
     secret = secrets.token_urlsafe(24)

@@ -4,7 +4,7 @@
 import type { BandDragged, Dragged, Edit, Selection } from "./api";
 import type { Store } from "./store";
 
-const REST_MS = 260;
+const REST_MS = 600;
 
 export interface Carried { kind: "units" | "band"; over: boolean; told: Dragged | null; band: BandDragged | null }
 

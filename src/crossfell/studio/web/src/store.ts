@@ -192,7 +192,7 @@ export class Store {
   }
 
   private async fetchLater(revision: number): Promise<void> {
-    await new Promise((resolve) => setTimeout(resolve, 120)); // the picture goes first
+    await new Promise((resolve) => setTimeout(resolve, 350)); // the picture goes first
     if (revision !== this.state?.revision) return;
     try {
       const later = await call<Later>("later", this.asked);
