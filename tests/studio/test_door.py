@@ -85,6 +85,52 @@ def test_nothing_outside_the_folder_is_read(http, folder, piece):
     assert http.get("/made", params={"piece": piece, "file": "x"}).status_code == 404
 
 
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/whole/front.svg?revision=abc",
+        "/whole/front.svg?revision=99999",
+        "/whole/front.svg?revision=٣",
+        "/whole/under.svg",
+        "/whole/front.svg?style=loud",
+        "/slice/front/999.svg",
+        "/slice/front/-1.svg",
+        "/slice/front/1.5.svg",
+        "/made?file=../../first-sampler.toml",
+        "/fonts/../guard.py",
+        "/static/../guard.py",
+    ],
+)
+def test_what_is_not_there_is_not_found_and_nothing_breaks(http, path):
+    http.get(f"/?key={SECRET}")
+    sign = "&" if "?" in path else "?"
+    answer = http.get(f"{path}{sign}piece=02-tideline/tideline")
+    assert answer.status_code == 404
+    assert "Traceback" not in answer.text
+
+
+def test_pictures_carry_a_tag_and_are_not_sent_twice(http):
+    http.get(f"/?key={SECRET}")
+    piece = {"piece": "02-tideline/tideline"}
+    state = http.post("/api/open", json=piece, headers=ORIGIN).json()
+    part = state["picture"]["slices"][3]
+    for path in (f"/slice/front/3.svg?v={part['key']}&fine=0&", "/whole/front.svg?small=1&"):
+        first = http.get(f"{path}piece=02-tideline/tideline")
+        assert first.status_code == 200
+        assert first.headers["content-type"] == "image/svg+xml"
+        tag = {"if-none-match": first.headers["etag"]}
+        again = http.get(f"{path}piece=02-tideline/tideline", headers=tag)
+        assert (again.status_code, again.content) == (304, b"")
+    assert (
+        "immutable"
+        in http.get(f"/slice/front/3.svg?v={part['key']}&piece={piece['piece']}").headers[
+            "cache-control"
+        ]
+    )
+    stale = http.get(f"/slice/front/3.svg?v=old&piece={piece['piece']}")
+    assert stale.headers["cache-control"] == "no-cache"
+
+
 def test_a_link_out_of_the_folder_is_not_followed(http, folder):
     (folder.parent / "secret.toml").write_text("[piece]\ntitle = 'Secret'")
     (folder / "link.toml").symlink_to(folder.parent / "secret.toml")

@@ -53,7 +53,9 @@ def whole_answer(desk: Desk, request: Request) -> Response:
     """A whole picture with its letters; `small` for the list of pieces: no letters, no ends."""
     draft, view, style = _asked(desk, request)
     small = request.query_params.get("small") == "1"
-    revision = request.query_params.get("revision")
+    revision = request.query_params.get("revision", "")
+    if revision and not (revision.isascii() and revision.isdecimal() and len(revision) < 12):
+        return PlainTextResponse("There is no such state.", 404)
     piece = draft.piece_at(int(revision)) if revision else draft.piece
     if not piece.computable:
         return PlainTextResponse("The draft has errors; it has no picture.", 404)
