@@ -97,3 +97,18 @@ def test_better_is_never_both_ways():
     assert one.better_than(two)
     assert not two.better_than(one)
     assert not one.better_than(one)
+
+
+@pytest.mark.parametrize("woven", ["bottom", "top"])
+@pytest.mark.parametrize(
+    ("order", "move"), [("a*7 -", "shift 1-7 right 1"), ("- a*7", "shift 2-8 left 1")]
+)
+def test_units_lean_back_to_the_right_side_whichever_way_it_hangs(woven, order, move):
+    """Held with side force to spare, not barely."""
+    text = f'[piece]\nwoven_from = "{woven}"\n' + DRAFT.format(moves=move, order=order).replace(
+        'measure = "mm"', ""
+    )
+    made = Piece(read_draft('measure = "mm"\n' + text))
+    assert not made.holds[0].holds
+    best = Piece(read_draft(remedies_of(made)[0].text))
+    assert best.holds[0].state == "holds"

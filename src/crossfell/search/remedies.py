@@ -27,7 +27,7 @@ from crossfell.statics.cords import cords_of, rod_length_mm
 
 MOST_SPANS = 6  # swinging spans that are looked at, the worst first
 SECOND_TRIES = 4  # first moves that a second one is tried with
-KEPT = 3  # remedies that are shown of each kind
+KEPT = 2  # remedies that are shown of each kind, for each span
 _LAID = re.compile(r"(?P<name>[\w-]+) at (?P<at>\d+)(?P<how>.*)")
 
 
@@ -66,11 +66,12 @@ def remedies_of(piece: Piece, done: Callable[[str], None] = lambda _: None) -> t
     if not before.swings:  # nothing else holds what swings
         done("tension, heights, rods, hanging points")
         found += _tried(piece.draft, before, _others(piece))
-    kinds: dict[str, int] = {}
+    kinds: dict[tuple[str, str], int] = {}
     kept = []
     for remedy in sorted(found, key=lambda r: r.after.rank):
-        kinds[remedy.kind] = kinds.get(remedy.kind, 0) + 1
-        if kinds[remedy.kind] <= KEPT:
+        kind = (remedy.kind, remedy.says.partition(":")[0] if ":" in remedy.says else "")
+        kinds[kind] = kinds.get(kind, 0) + 1
+        if kinds[kind] <= KEPT:
             kept.append(remedy)
     return tuple(kept)
 
@@ -126,19 +127,18 @@ def _leaning_back(piece: Piece, span: int) -> Iterator[str]:
     """Single units brought back past one or two neighbours, or into an empty place beside them."""
     place = piece.order.place[span]
     there = set(place.tolist())
-    right = piece.holds[span - 1].drift_mm < 0
-    if piece.draft.about.woven_from == "top":
-        right = not right  # the drift is told as seen on the wall, and half the way round
+    # a piece woven from its top hangs turned half round, in which a lean stays what it is
+    leans_right = piece.holds[span - 1].drift_mm > 0
     for at in sorted(there):
         for count in (1, 2, 3):
-            step = -1 if right else 1
+            step = -1 if leans_right else 1
             passed = [at + step * (i + 1) for i in range(count)]
             if all(p in there for p in passed):
                 low, high = min(passed), max(passed)
                 block = str(low) if low == high else f"{low}-{high}"
-                yield f"{block} over {at}" if right else f"{at} over {block}"
+                yield f"{block} over {at}" if leans_right else f"{at} over {block}"
             elif count == 1 and 1 <= passed[0] <= piece.draft.place_count:
-                yield f"shift {at} {'left' if right else 'right'} 1"
+                yield f"shift {at} {'left' if leans_right else 'right'} 1"
 
 
 def _mirrored(piece: Piece, span: int) -> Iterator[Candidate]:
