@@ -70,7 +70,7 @@ def after(braid: Braid, word: Iterable[int], half_turns: Sequence[int] = ()) -> 
     )
 
 
-# The innermost loop of every comparison: a conditional takes a third of the time of max().
+# The innermost loop of every comparison: a conditional takes a fraction of the time of max().
 def _over(x1: int, y1: int, x2: int, y2: int) -> tuple[int, int, int, int]:
     y1_up, y1_down = (y1, 0) if y1 > 0 else (0, y1)
     y2_up, y2_down = (y2, 0) if y2 > 0 else (0, y2)

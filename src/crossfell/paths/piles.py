@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crossfell.order.model import Floats, Ints
 from crossfell.paths.meetings import Meetings
@@ -18,6 +19,8 @@ from crossfell.paths.meetings import Meetings
 INSIDE = 0.98  # of the way from the middle of the shared field to its corner
 CORNERS = ((1, 1), (1, -1), (-1, 1), (-1, -1))
 AT_ONCE = 50_000  # points looked at in one go
+MANY_MEET = 0.1  # share of the units that one meets, from which all are looked at; measured
+MOST_CELLS = 1_000_000  # points × units at a time
 Spot = tuple[int, float, float]  # units that lie there, x (mm), share of the height
 
 
@@ -70,6 +73,20 @@ class _Met:
         self.units, self.other = units, other[order]
         self.first = np.searchsorted(line[order], np.arange(lines + 1))
 
+    def is_dense(self, span: Ints, unit: Ints) -> bool:
+        """Whether these meet so many that to look at every unit takes no longer."""
+        line = span * self.units + unit
+        meets = (self.first[line + 1] - self.first[line]).sum()
+        return bool(meets > MANY_MEET * len(line) * self.units)
+
+    def table(self, span: int) -> NDArray[np.bool_]:
+        """[units, units] who meets whom in a span (index from 0)."""
+        table = np.zeros((self.units, self.units), dtype=np.bool_)
+        first = self.first[span * self.units : (span + 1) * self.units + 1]
+        unit = np.repeat(np.arange(self.units), np.diff(first))
+        table[unit, self.other[first[0] : first[-1]]] = True
+        return table
+
     def of(self, span: Ints, unit: Ints) -> tuple[Ints, Ints]:
         """For all (span, unit) one after another: which of them, and a unit that it meets."""
         line = span * self.units + unit
@@ -86,6 +103,8 @@ def _piled(
 
     Units that lie apart at both bands and do not change sides lie apart all the way.
     """
+    if met.is_dense(point.span, point.unit):
+        return _piled_densely(point, met, x_mm, width_mm, thick_mm)
     which, other = met.of(point.span, point.unit)
     k, at = point.span[which], point.at[which]
     line = (1 - at) * x_mm[k, other] + at * x_mm[k + 1, other]
@@ -95,6 +114,25 @@ def _piled(
     more = np.bincount(which, thick_mm[point.span[which], other], minlength=size)
     own = thick_mm[point.span, point.unit]
     return own + more, 1 + np.bincount(which, minlength=size)
+
+
+def _piled_densely(
+    point: _Points, met: _Met, x_mm: Floats, width_mm: Floats, thick_mm: Floats
+) -> tuple[Floats, Ints]:
+    """The same where nearly all units meet: every unit at every point, a few points at a time."""
+    pile, count = np.empty(len(point.span)), np.empty(len(point.span), dtype=np.int64)
+    few = max(MOST_CELLS // len(width_mm), 1)
+    for k in np.unique(point.span).tolist():
+        meets = met.table(k)
+        here = np.flatnonzero(point.span == k)
+        for start in range(0, len(here), few):
+            some = here[start : start + few]
+            line = np.multiply.outer(point.at[some], x_mm[k + 1] - x_mm[k])
+            line += x_mm[k] - point.x[some, None]
+            there = (np.abs(line, out=line) < width_mm / 2) & meets[point.unit[some]]
+            pile[some] = thick_mm[k, point.unit[some]] + there @ thick_mm[k]
+            count[some] = 1 + there.sum(axis=1)
+    return pile, count
 
 
 def _looked_at(meetings: Meetings, x_mm: Floats, half: Floats) -> _Points:

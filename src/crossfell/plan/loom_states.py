@@ -223,6 +223,12 @@ class Loom:
         for unit in step.units:
             self.turns_behind[unit] += step.half_turns
 
+    def let_off(self, _: Step) -> None:
+        """Give yarn from bobbins, so that their weights hang low again."""
+        _need(not self.is_open, "the batten is open")
+        _need(all(self.weight_on), "a weight is off: there is nothing to hang low")
+        self._need_clear_behind()
+
     def clamp(self, _: Step) -> None:
         """Clamp the new order."""
         _need(not self.is_open and not self.clamped, "the batten is open or clamped already")
@@ -344,6 +350,7 @@ _DOES: dict[str, Callable[[Loom, Step], None]] = {
     "clear": Loom.clear,
     "clear-shift": Loom.clear_shift,
     "clear-turn": Loom.clear_turn,
+    "let-off": Loom.let_off,
     "clamp": Loom.clamp,
     "unclamp": Loom.unclamp,
     "pick": Loom.pick,
