@@ -99,3 +99,15 @@ def test_three_that_cross_interlaced_are_kept_apart_pass_after_pass():
     assert not piece.order.spans[0].layable
     assert courses_of(piece).short_mm == 0.0
     assert _gaps(piece).min() > -0.1
+
+
+@pytest.mark.parametrize(
+    ("moves", "front"),
+    [("1 over 2\n1 over 2\n1 under 2", 0), ("1 under 2\n1 over 2\n1 under 2", 1)],
+)
+def test_a_crossing_that_another_undoes_does_not_count(moves, front):
+    piece = small(moves=moves, order="r*2")
+    assert piece.order.spans[0].layable
+    courses = courses_of(piece)
+    middle = courses.z_mm[:, courses.z_mm.shape[1] // 2]
+    assert middle[front] > middle[1 - front]

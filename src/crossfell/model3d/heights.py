@@ -46,14 +46,16 @@ class Crossed:
 def crossed(order: Order, x_mm: Floats) -> Crossed:
     """Crossings of centre lines `x_mm` [spans, units, SAMPLES], with who is in front.
 
-    The n-th crossing of a pair in the order of the moves is the n-th time that its lines meet. One
-    for which the lines do not meet (they cross and cross back within a span) is left out.
+    The n-th crossing of a pair that no other undoes is the n-th time that its lines meet. One for
+    which the lines do not meet is left out.
     """
     units = len(order.names)
-    spans = [np.full(len(span.over), k) for k, span in enumerate(order.spans)]
+    kept = [sorted(i for part in span.passes for i in part) for span in order.spans]
+    spans = [np.full(len(which), k) for k, which in enumerate(kept)]
+    each = list(zip(order.spans, kept, strict=True))
     span = np.concatenate([*spans, np.empty(0)]).astype(np.int64)
-    over = np.concatenate([*(s.over for s in order.spans), np.empty(0)]).astype(np.int64)
-    under = np.concatenate([*(s.under for s in order.spans), np.empty(0)]).astype(np.int64)
+    over = np.concatenate([*(s.over[w] for s, w in each), np.empty(0)]).astype(np.int64)
+    under = np.concatenate([*(s.under[w] for s, w in each), np.empty(0)]).astype(np.int64)
     pair = (span * units + np.minimum(over, under)) * units + np.maximum(over, under)
     turn = _turns(pair)
     left = x_mm[span, over] < x_mm[span, under]
