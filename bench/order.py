@@ -102,16 +102,10 @@ def _sage(python: str, cases: list) -> list:
 def linking(n: int, length: int) -> None:
     """Signed sums of all pairs, against the linking matrix of the closed braid."""
     chance = Random(2)
-    word = [chance.choice([1, -1]) * chance.randint(1, n - 1) for _ in range(length)]
-    row = list(range(n))
-    for letter in word:
-        at = abs(letter)
-        row[at - 1], row[at] = row[at], row[at - 1]
-    while row != sorted(row):  # lead every strand back
-        for at in range(n - 1):
-            if row[at] > row[at + 1]:
-                row[at], row[at + 1] = row[at + 1], row[at]
-                word.append(at + 1)
+    word = [chance.choice([1, -1]) * chance.randint(1, n - 1) for _ in range(length // 2)]
+    word += [
+        chance.choice([1, -1]) * abs(letter) for letter in reversed(word)
+    ]  # and all the way back
     ours = seconds(lambda: signed_sums(word, pairs_in(n, word)))
     theirs = seconds(lambda: spherogram.Link(braid_closure=word).linking_matrix(), 0)
     print(f"linking n={n}, {len(word)} letters: {1000 * ours:.2f} ms; spherogram {theirs:.2f} s, "
