@@ -85,7 +85,8 @@ class Piece:
     @cached_property
     def plan(self) -> Plan:
         """What to do, step by step."""
-        return plan_of(self.draft, self.order, self.paths, self.amounts)
+        trips = self.loom.letoff.trips
+        return plan_of(self.draft, self.order, self.paths, self.amounts, trips)
 
     @cached_property
     def weighed(self) -> Weighed:

@@ -66,6 +66,7 @@ class Book:
     full_min: float = 0.0  # how long, after that, before it carries the piece
     handling: list[Handling] = field(default_factory=list)  # of each span that moves
     walks: int = 0
+    let_off: Mapping[int, tuple[int, ...]] = field(default_factory=dict)  # units, by span
 
     def write(
         self,

@@ -29,6 +29,7 @@ def write_span(book: Book, k: int) -> None:
         "front", "draw", f"Span {number}: draw the warp forward by {height}.{still}", span=number
     )
     if not work.off:
+        _let_off(book, number)
         return
     book.handling.append(work.handling)
     book.write(
@@ -54,6 +55,7 @@ def write_span(book: Book, k: int) -> None:
     book.write("front", "close", "Close the batten.", span=number)
     clear_behind(book, k, work)
     _weights(book, work, k, "weights-on", "Nothing is crossed behind the reed. Weights on")
+    _let_off(book, number)
     book.clamped = True
     book.write("front", "clamp", "Clamp the new order.", span=number, may_stop=True)
     book.write("front", "unchain", "Chains off.", span=number, caution="springs")
@@ -64,6 +66,15 @@ def _which(work: Laying, index: int) -> str:
     if work.handling.passes < 2 or len(work.passes) != work.handling.passes:
         return ""
     return f"Pass {index + 1} of {len(work.passes)}: "
+
+
+def _let_off(book: Book, number: int) -> None:
+    units = book.let_off.get(number, ())
+    if not units:
+        return
+    names = names_of([book.order.names[u] for u in units])
+    says = f"Let off {names}: give yarn from each bobbin until its weight hangs low again."
+    book.write("back", "let-off", says, span=number, count=len(units), caution="weights")
 
 
 def _weights(book: Book, work: Laying, k: int, kind: str, says: str) -> None:

@@ -5,10 +5,12 @@ Every plan is rehearsed on a model of the loom before it is handed out.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from types import MappingProxyType
 
 from crossfell.base.quantities import written, written_long
 from crossfell.draft.model import Draft
+from crossfell.loom.letoff import Trip
 from crossfell.order.model import Order
 from crossfell.paths.model import Paths
 from crossfell.paths.stage import weft_name
@@ -21,9 +23,12 @@ from crossfell.plan.rehearsal import rehearsed
 from crossfell.plan.wording import names_of, row_text
 
 
-def plan_of(draft: Draft, order: Order, paths: Paths, amounts: Amounts) -> Plan:
+def plan_of(
+    draft: Draft, order: Order, paths: Paths, amounts: Amounts, trips: Sequence[Trip] = ()
+) -> Plan:
     """Write the whole plan and rehearse it. Errors: Refused, which is our fault."""
     book = book_of(draft, order)
+    book.let_off = {trip.span: trip.units for trip in trips}
     _before(book, amounts)
     for k in range(len(draft.spans) + 1):
         if k:
@@ -40,7 +45,7 @@ def plan_of(draft: Draft, order: Order, paths: Paths, amounts: Amounts) -> Plan:
         handling=tuple(book.handling),
         minutes=sum(step.minutes for step in steps),
         walks=book.walks,
-        walks_needed=1 + 4 * len(moving),
+        walks_needed=1 + 4 * len(moving) + 2 * len(set(book.let_off) - moving),
         rehearsed=rehearsed(draft, order, steps),
         times=times_of(steps),
         span_times=MappingProxyType(span_times_of(steps)),
