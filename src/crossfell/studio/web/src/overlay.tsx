@@ -32,7 +32,7 @@ export function Overlay({ store, picture, scale, carried }: Props) {
         )}
       </svg>
       {carried && says && (
-        <p class={`carry-words ${told?.refused ? "tone-bad" : ""}`} aria-hidden="true" style={{ top: `${wordsAt(store, picture, scale)}px`, width: `${picture.width * scale}px` }}>
+        <p class={`carry-words ${told?.refused ? "tone-bad" : ""}`} aria-hidden="true" style={{ top: `${carried.band ? carried.band.line * scale - 52 : wordsAt(store, picture, scale)}px`, width: `${picture.width * scale}px` }}>
           <span>{says}</span>
         </p>
       )}
