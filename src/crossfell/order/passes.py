@@ -1,22 +1,21 @@
 """How is an interlaced span split into the fewest passes that can each be laid?
 
 Crossings are numbered in the order of the word. A pass may take a crossing only when those before
-it along both of its units are done, and no pass may hold a cycle. First fit gives few passes; an
-integer program then asks whether one pass fewer would do. Checked: plain weave of m through m
-takes m passes, and exhaustive search, tests/outside/test_layers.py.
+it along both of its units are done, and no pass may hold a cycle. What can be done by the end of a
+pass is a set of crossings; a set within another can be forgotten, for whatever finishes from the
+smaller one finishes from the larger one too. So pass after pass only the largest sets are kept,
+until one is everything: that is exact, unless there are too many sets. Checked: plain weave of m
+through m takes m passes, and exhaustive search, tests/outside/test_layers.py.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise, product
 
-from crossfell.order.relation import bits, cycle_of, rows_of
+from crossfell.order.relation import bits
 
-MOST_CROSSINGS = 150  # of a span that the integer program is asked about
-MOST_ROUNDS = 40  # times that new cycles are forbidden
-MOST_NODES = 2_000  # of one integer program
+MOST_LOOKED_AT = 60_000  # sets times crossings of a span, before first fit has to do
 
 Parts = tuple[tuple[int, ...], ...]
 
@@ -29,17 +28,38 @@ class Passes:
     least: int
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Word:
+    """Crossings as a pass sees them; sets of crossings and of units are bit rows."""
+
+    n: int
+    over: Sequence[int]
+    under: Sequence[int]
+    before: tuple[int, ...]  # of each crossing: the last ones before it along its two units
+
+
 def fewest_passes(n: int, over: Sequence[int], under: Sequence[int]) -> Passes:
     """Split crossings into the fewest layable passes, proved where `least` equals their number."""
     parts = first_fit(n, over, under)
-    while len(parts) > 2 and len(over) <= MOST_CROSSINGS:
-        fewer = _split_in(len(parts) - 1, n, over, under)
-        if fewer is None:
-            return Passes(parts=parts, least=len(parts))
-        if not fewer:
-            break
-        parts = fewer
-    return Passes(parts=parts, least=min(len(parts), 2))
+    if len(parts) <= 2:
+        return Passes(parts=parts, least=len(parts))
+    word = _Word(n=n, over=over, under=under, before=_before(n, over, under))
+    everything = (1 << len(over)) - 1
+    came_from: list[dict[int, int]] = []
+    largest, left = [0], MOST_LOOKED_AT // len(over)
+    while len(came_from) < len(parts) - 1:
+        reached: dict[int, int] = {}
+        for done in largest:
+            found, tried = _largest_from(word, done, left)
+            left -= tried
+            if left <= 0:  # too many sets: what is proved so far is said, and first fit has to do
+                return Passes(parts=parts, least=max(len(came_from) + 1, 2))
+            reached.update({after: done for after in found if after not in reached})
+        came_from.append(reached)
+        if everything in reached:
+            return Passes(parts=_parts(everything, came_from), least=len(came_from))
+        largest = _not_within_another(reached)
+    return Passes(parts=parts, least=len(parts))
 
 
 def first_fit(n: int, over: Sequence[int], under: Sequence[int]) -> Parts:
@@ -77,101 +97,70 @@ def _reaches(rows: Sequence[int], start: int, goal: int) -> bool:
     return False
 
 
-def _split_in(count: int, n: int, over: Sequence[int], under: Sequence[int]) -> Parts | None:
-    """A split in `count` passes; None when there is none; () when the search was given up.
-
-    Variables y[c, t]: crossing c is done by the end of pass t (t < count). Cycles that an answer
-    puts into one pass are forbidden in every pass, and it is asked again.
-    """
-    size = len(over)
-    rows = [
-        *(((c, t, 1), (c, t + 1, -1)) for c in range(size) for t in range(count - 2)),
-        *(
-            ((later, t, 1), (first, t, -1))
-            for first, later in _neighbours_along(n, over, under)
-            for t in range(count - 1)
-        ),
-    ]
-    cycles: dict[tuple[int, ...], None] = {}
-    for _ in range(MOST_ROUNDS):
-        done = _solved(size, count, rows, list(cycles))
-        if done is None:
-            return None
-        if not done:
-            return ()
-        parts = tuple(tuple(c for c in range(size) if done[c] == t) for t in range(count))
-        found = [cycle for part in parts for cycle in _cycles_in(part, n, over, under)]
-        if not found:
-            return tuple(part for part in parts if part)
-        cycles.update(dict.fromkeys(found))
-    return ()
-
-
-def _neighbours_along(n: int, over: Sequence[int], under: Sequence[int]) -> list[tuple[int, int]]:
-    along: list[list[int]] = [[] for _ in range(n)]
+def _before(n: int, over: Sequence[int], under: Sequence[int]) -> tuple[int, ...]:
+    last = [0] * n
+    before = []
     for index, (top, bottom) in enumerate(zip(over, under, strict=True)):
-        along[top].append(index)
-        along[bottom].append(index)
-    return sorted({pair for row in along for pair in pairwise(row)})
+        before.append(last[top] | last[bottom])
+        last[top] = last[bottom] = 1 << index
+    return tuple(before)
 
 
-def _solved(
-    size: int,
-    count: int,
-    rows: Sequence[tuple[tuple[int, int, int], ...]],
-    cycles: Sequence[tuple[int, ...]],
-) -> list[int] | None:
-    """The pass of each crossing, from 0; None when there is no answer; [] when given up."""
-    import numpy as np
-    from scipy.optimize import Bounds, LinearConstraint, milp
-    from scipy.sparse import csr_matrix
+def _largest_from(word: _Word, done: int, most: int) -> tuple[list[int], int]:
+    """What can be done by the end of one more pass, and how many sets (`most`) were looked at.
 
-    width = count - 1
-    entries: list[tuple[int, int, int]] = []
-    most: list[float] = []
-    for row in rows:
-        entries += [(len(most), c * width + t, sign) for c, t, sign in row]
-        most.append(0.0)
-    for cycle in cycles:
-        for t in range(count):
-            for c in cycle:
-                if t < width:
-                    entries.append((len(most), c * width + t, 1))
-                if t > 0:
-                    entries.append((len(most), c * width + t - 1, -1))
-            most.append(len(cycle) - 1.0 - (len(cycle) if t == width else 0))
-    table = np.array(entries, dtype=np.int64)
-    matrix = csr_matrix(
-        (table[:, 2].astype(float), (table[:, 0], table[:, 1])), shape=(len(most), size * width)
-    )
-    answer = milp(
-        -np.ones(size * width),
-        constraints=LinearConstraint(matrix, ub=np.array(most)),
-        integrality=np.ones(size * width, dtype=np.int64),
-        bounds=Bounds(0, 1),
-        options={"node_limit": MOST_NODES},
-    )
-    if answer.status == 2:
-        return None
-    if answer.x is None:
-        return []
-    done = np.round(answer.x).astype(int).reshape(size, width)
-    return [width - int(line.sum()) for line in done]
+    A crossing that puts no new unit under another is taken at once: it never stands in the way.
+    """
+    found: list[int] = []
+    seen: set[int] = set()
+    to_try: list[tuple[int, tuple[int, ...]]] = [(done, (0,) * word.n)]
+    while to_try and len(seen) < most:
+        now, rows = _with_what_is_free(word, *to_try.pop())
+        if now in seen:
+            continue
+        seen.add(now)
+        more = [c for c in _ready(word, now) if not _reaches(rows, word.under[c], word.over[c])]
+        if not more:
+            found.append(now)
+        to_try += [(now | 1 << c, _with(word, rows, c)) for c in more]
+    return found, len(seen)
 
 
-def _cycles_in(
-    part: Sequence[int], n: int, over: Sequence[int], under: Sequence[int]
-) -> list[tuple[int, ...]]:
-    """Cycles of crossings in one pass, of units that have no other cycle in common."""
-    left = set(part)
-    found: list[tuple[int, ...]] = []
+def _ready(word: _Word, done: int) -> list[int]:
+    return [
+        c for c, before in enumerate(word.before) if not done >> c & 1 and before & done == before
+    ]
+
+
+def _with(word: _Word, rows: tuple[int, ...], c: int) -> tuple[int, ...]:
+    top = word.over[c]
+    return (*rows[:top], rows[top] | 1 << word.under[c], *rows[top + 1 :])
+
+
+def _with_what_is_free(
+    word: _Word, done: int, rows: tuple[int, ...]
+) -> tuple[int, tuple[int, ...]]:
     while True:
-        here = sorted(left)
-        rows = rows_of(n, [over[c] for c in here], [under[c] for c in here])
-        cycle = cycle_of(n, rows)
-        if cycle is None:
-            return found
-        sides = list(zip(cycle, cycle[1:] + cycle[:1], strict=True))
-        choices = [[c for c in here if (over[c], under[c]) == side] for side in sides]
-        found += [tuple(sorted(chosen)) for chosen in product(*choices)]
-        left -= set(choices[0])
+        free = [c for c in _ready(word, done) if _reaches(rows, word.over[c], word.under[c])]
+        if not free:
+            return done, rows
+        for c in free:
+            done |= 1 << c
+
+
+def _not_within_another(sets: Sequence[int] | dict[int, int]) -> list[int]:
+    kept: list[int] = []
+    for one in sorted(sets, key=int.bit_count, reverse=True):
+        if not any(one & other == one for other in kept):
+            kept.append(one)
+    return kept
+
+
+def _parts(everything: int, came_from: Sequence[dict[int, int]]) -> Parts:
+    parts: list[tuple[int, ...]] = []
+    after = everything
+    for reached in reversed(came_from):
+        done = reached[after]
+        parts.append(tuple(bits(after & ~done)))
+        after = done
+    return tuple(reversed(parts))
