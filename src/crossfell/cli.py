@@ -93,9 +93,8 @@ def check(file: Path) -> None:
 @click.option("--only", default="", help="Only these, by comma, as cards,labels.")
 @click.option("--into", type=click.Path(file_okay=False, path_type=Path), help="Another folder.")
 def make(file: Path, only: str, into: Path | None) -> None:
-    r"""Make everything: pictures, papers, model, facts, in a folder beside the draft.
+    """Make everything: pictures, papers, model, facts, in a folder beside the draft.
 
-    \b
     Parts for --only: pictures, papers, cards, labels, cartoon, client, handover, quote, model,
     facts; and, made only when asked for, booklet and cards-large (read from a metre and a half).
     What is still as this draft makes it is left as it is.
