@@ -87,7 +87,12 @@ def test_one_key_is_done_another_goes_back(guide):
 
 
 def test_a_key_that_is_held_ticks_once(guide):
-    pressed(guide, ("space", "space", "space"), look=lambda a: None)
+    def held(app):
+        app._last_key -= 2 * TWICE_S
+        for _ in range(3):
+            app.action_done()
+
+    pressed(guide, look=held)
     assert guide.now().progress.at == 1
 
 
