@@ -101,10 +101,13 @@ def inside(scene: Scene) -> bool:
 
 def overlaps(scene: Scene) -> list[tuple[str, str]]:
     found = []
-    for one, two in itertools.combinations(scene.texts, 2):
-        a, b = one.box(), two.box()
-        if a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]:
-            found.append((one.text, two.text))
+    boxed = sorted(((text.box(), text.text) for text in scene.texts), key=lambda pair: pair[0][1])
+    for at, (a, one) in enumerate(boxed):
+        for b, two in itertools.islice(boxed, at + 1, None):
+            if b[1] >= a[3]:  # it and all that follow begin below
+                break
+            if a[0] < b[2] and b[0] < a[2] and a[1] < b[3]:
+                found.append((one, two))
     return found
 
 
