@@ -177,9 +177,8 @@ def quick():
     pieces = [Piece(read_file(path)) for path in folder.glob("*/*.toml")]
     large = max(pieces, key=lambda piece: len(piece.draft.spans))
     each, holds = least(holds_of, large.draft, large.paths, times=9)
-    print(
-        f"quick test of all {len(holds)} spans × {len(large.draft.units)} units: {each * 1e3:.2f} ms"
-    )
+    units = len(large.draft.units)
+    print(f"quick test of all {len(holds)} spans × {units} units: {each * 1e3:.2f} ms")
 
 
 if __name__ == "__main__":

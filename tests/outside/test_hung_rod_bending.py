@@ -112,7 +112,7 @@ ends = "12 y"
 [warp]
 pitch = 50
 order = "u*{units}"
-tension = 0.0
+tension = 1e-9
 [band]
 picks = "2, rod, 2"
 rod = "{rod}"

@@ -35,7 +35,7 @@ def arrangement(rng, kind, units, bands, pitch):
     return np.array(rows)
 
 
-def random_piece(seed, most_units=14, most_bands=9):
+def random_piece(seed, most_units=10, most_bands=7):
     rng = np.random.default_rng(seed)
     units, bands = int(rng.integers(1, most_units + 1)), int(rng.integers(2, most_bands + 1))
     kind = KINDS[seed % len(KINDS)]

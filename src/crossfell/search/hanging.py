@@ -10,6 +10,7 @@ import numpy as np
 from crossfell.base.quantities import written
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
+from crossfell.search.mending import shrinks
 from crossfell.search.spread import Spread
 from crossfell.statics.beam import best_two_points, rodded
 from crossfell.statics.bending import BentPiece, bent_piece
@@ -51,7 +52,7 @@ def _whole(piece: Piece) -> Iterator[str]:
         else "Every span can carry what is below it as drawn."
     )
     yield f"Greatest drift of a rod {written(most, measure)}."
-    yield f"Cut down, the piece shrinks by {written(hung.shrinkage_mm, measure)}."
+    yield f"Cut down, the piece {shrinks(hung.shrinkage_mm, measure)}."
     yield (
         f"A push of 1 N at the lowest rod moves it {written(hung.loosest_mm_per_n, measure)} "
         "(to begin with)."

@@ -48,9 +48,13 @@ def standing_told(piece: Piece, now: Standing) -> str:
     return (
         f"{first}{barely}; rods drift by up to {written(now.drift_mm, measure)}; "
         f"{now.bowed} units bow; a push of 1 N at the lowest rod moves it "
-        f"{written(now.loosest_mm_per_n, measure)}; it shrinks by "
-        f"{written(now.shrinkage_mm, measure)}"
+        f"{written(now.loosest_mm_per_n, measure)}; it {shrinks(now.shrinkage_mm, measure)}"
     )
+
+
+def shrinks(by_mm: float, measure: str) -> str:
+    """How the whole height changes on cutting down; a piece that swings can get longer."""
+    return f"{'shrinks' if by_mm >= 0 else 'lengthens'} by {written(abs(by_mm), measure)}"
 
 
 def cost_told(remedy: Remedy) -> str:
