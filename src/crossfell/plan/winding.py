@@ -1,8 +1,8 @@
 """How are the bobbins wound with the least trouble?
 
 Bobbins of one kind of unit may be wound alike, all to the longest of the group, as long as that
-wastes no more than a set share of the yarn; the fewest groups are found. Kinds follow each other
-so that the fewest ends change yarn on the creel.
+wastes no more than a set share of the yarn; the fewest groups of neighbours in length are found.
+Kinds follow each other so that the fewest ends change yarn on the creel.
 """
 
 from __future__ import annotations
@@ -76,20 +76,29 @@ def winding_plan(draft: Draft, bobbins: Bobbins) -> WindingPlan:
 def alike(lengths: dict[int, float], share: float) -> list[list[int]]:
     """Fewest groups in which winding all to the longest wastes at most `share` of the need.
 
-    Longest first, each group takes as many as it can: adding a shorter bobbin never wastes less,
-    so that no grouping has fewer groups.
+    Groups of neighbours in length; among the fewest, those that waste least. Exact for these, by
+    dynamic programming from the longest; groups that skip a length between are not looked at.
     """
-    groups: list[list[int]] = []
-    need = longest = 0.0
-    for unit in sorted(lengths, key=lambda u: (-lengths[u], u)):
-        more = need + lengths[unit]
-        if groups and longest * (len(groups[-1]) + 1) <= more * (1 + share) * (1 + 1e-12):
-            groups[-1].append(unit)
-            need = more
-        else:
-            groups.append([unit])
-            need = longest = lengths[unit]
-    return groups
+    order = sorted(lengths, key=lambda u: (-lengths[u], u))
+    best: list[tuple[int, float]] = [(0, 0.0)]  # groups and waste for the first bobbins
+    start = [0]
+    for end in range(1, len(order) + 1):
+        found: tuple[int, float, int] | None = None
+        need = 0.0
+        for first in range(end - 1, -1, -1):
+            need += lengths[order[first]]
+            waste = lengths[order[first]] * (end - first) - need
+            if waste <= need * share + 1e-9:
+                new = (best[first][0] + 1, best[first][1] + waste, first)
+                found = new if found is None else min(found, new)
+        assert found is not None  # one bobbin by itself wastes nothing
+        best.append(found[:2])
+        start.append(found[2])
+    groups, end = [], len(order)
+    while end:
+        groups.append(order[start[end] : end])
+        end = start[end]
+    return groups[::-1]
 
 
 def changed(one: tuple[str, ...], other: tuple[str, ...]) -> int:
