@@ -1,0 +1,30 @@
+"""The command line: thin commands over the piece."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import click
+
+from crossfell.cli import at_the_loom, buying, hanging, making, window
+from crossfell.cli.saying import Exit
+from crossfell.cli.shell import main
+
+__all__ = ["Exit", "at_the_loom", "buying", "hanging", "main", "making", "run", "window"]
+
+
+def run() -> None:
+    """Run the command line; a fault of our own is told with how to report it."""
+    try:
+        main()
+    except Exception as fault:
+        if os.environ.get("CROSSFELL_TRACEBACK"):
+            raise
+        click.echo(
+            f"crossfell: our own fault: {type(fault).__name__}: {fault}\n"
+            "Your draft is unchanged. Please send us the draft and this message;\n"
+            "CROSSFELL_TRACEBACK=1 before the command shows where it happened.",
+            err=True,
+        )
+        sys.exit(Exit.OUR_FAULT)

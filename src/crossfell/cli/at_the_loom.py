@@ -1,0 +1,196 @@
+"""Which commands lead her at the loom, and keep what was done?"""
+
+from __future__ import annotations
+
+import sys
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from crossfell.cli.saying import FILE, Exit, piece_of, stop, tell, verdict
+from crossfell.cli.shell import main
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--plain", is_flag=True, help="In this terminal, without a browser.")
+@click.option("--port", default=8420, show_default=True, help="Where the browser finds it.")
+def loom(file: Path, *, plain: bool, port: int) -> None:
+    """Lead through the plan at the loom, one step at a time, and remember every tick."""
+    with _kept(file):
+        if plain:
+            from crossfell.loomside.plain import lead
+        else:
+            from crossfell.loomside.serve import lead
+        lead(file, port=port, says=click.echo)
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
+@click.option("--learn", is_flag=True, help="Write your own minutes into workshop.toml.")
+def log(file: Path, *, as_json: bool, learn: bool) -> None:
+    """Show what was done: hours by day and kind of step, planned against real, and notes."""
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        text, table = desk.log_of(file)
+        click.echo(desk.as_json(table) if as_json else text, nl=False)
+        if learn:
+            workshop, lines = desk.learn(file)
+            click.echo(f"{len(lines)} kinds of step written into {workshop}", err=True)
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.argument("kind", type=click.Choice(["note", "photo", "lot", "join", "broken-end", "weight",
+                                           "drying", "woven", "used"]))  # fmt: skip
+@click.argument("words", nargs=-1, required=True)
+def note(file: Path, kind: str, words: tuple[str, ...]) -> None:
+    """Keep something at the step that you are at.
+
+    \b
+    crossfell note low.toml note the left edge pulls in
+    crossfell note low.toml photo pictures/band-3.jpg
+    crossfell note low.toml lot slate B-1172
+    crossfell note low.toml join a3
+    crossfell note low.toml broken-end a3
+    crossfell note low.toml weight a3 260 g
+    crossfell note low.toml drying 4 h
+    """  # noqa: D301 - click reads the backspace
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        click.echo(desk.note_words(file, kind, words))
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.argument("photo", type=FILE)
+def look(file: Path, photo: Path) -> None:
+    """Compare a photograph of the batten with how it must lie now, by the marks of its labels."""
+    from crossfell.loomside import desk
+
+    with _kept(photo):
+        right, text = desk.look(file, photo)
+    click.echo(text)
+    sys.exit(Exit.FINE if right else Exit.THEY_PART)
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.argument("new", type=FILE)
+def again(file: Path, new: Path) -> None:
+    """Write NEW: the draft of the next edition of FILE, with what the record knows of the last."""
+    from crossfell.loomside import desk
+
+    with _kept(new):
+        number = desk.again(file, new)
+    click.echo(f"{new} written: edition {number}. Next: crossfell check {new}")
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.argument("row", nargs=-1, required=True)
+@click.option("--other-way", multiple=True, help='A pair that crosses otherwise: "a1 b2".')
+@click.option("--span", type=int, help="The span that you look at; else the last one.")
+@click.option("--keep", is_flag=True, help="Keep it: write the draft as woven.")
+def mistake(
+    file: Path, row: tuple[str, ...], other_way: tuple[str, ...], *, span: int | None, keep: bool
+) -> None:
+    """Say where it went wrong: ROW is how the strips lie, from the left, - an empty place.
+
+    Put ' after the name of a strip whose back is up.
+    """
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        click.echo(desk.mistake(file, row, other_way, span=span, keep=keep))
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--steps", is_flag=True, help="Also list every step that is to come.")
+def woven(file: Path, *, steps: bool) -> None:
+    """Say how drawn and woven differ, what puts it right or undoes it, and how it goes on.
+
+    [woven] in the draft says how many spans are done; `woven` in a span says how it was really
+    made, where that is not as drafted.
+    """
+    from crossfell.plan.woven_words import step_list, woven_text
+
+    piece = piece_of(file)
+    wrong = [*piece.draft.notes, *(piece.order.notes if piece.computable else ())]
+    wrong += piece.as_woven.notes if piece.computable and piece.as_woven else ()
+    if verdict(wrong) is not Exit.FINE:
+        tell(piece.draft, wrong)
+        sys.exit(Exit.DRAFT_HAS_ERRORS)
+    if piece.as_woven is None:
+        stop(Exit.USAGE, "nothing is said to be woven: add [woven] with `spans = 3`, or as many")
+    here = piece.going_on
+    new = [note for note in here.paths.notes if note not in piece.paths.notes]
+    click.echo(woven_text(piece.as_woven, piece.draft, piece.plan, here.plan, new))
+    if steps:
+        click.echo("\n" + step_list(piece.as_woven, here.plan))
+
+
+@main.group()
+def record() -> None:
+    """Copy, export or import the record of a piece."""
+
+
+@record.command()
+@click.argument("file", type=FILE)
+@click.argument("to", type=FILE)
+def backup(file: Path, to: Path) -> None:
+    """Copy the record of FILE, whole and safe while it is in use."""
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        desk.backup(file, to)
+    click.echo(f"{to} written")
+
+
+@record.command()
+@click.argument("file", type=FILE)
+def export(file: Path) -> None:
+    """Print the whole record of FILE as JSON."""
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        click.echo(desk.export(file), nl=False)
+
+
+@record.command("import")
+@click.argument("file", type=FILE)
+@click.argument("exported", type=FILE)
+def take_in(file: Path, exported: Path) -> None:
+    """Add an exported record to that of FILE; what is there already is not doubled."""
+    from crossfell.loomside import desk
+
+    with _kept(file):
+        new, known = desk.take_in(file, exported)
+    click.echo(f"{new} events taken in, {known} were there already")
+
+
+@contextmanager
+def _kept(file: Path) -> Iterator[None]:
+    """What can go wrong with a record, said in a sentence."""
+    from crossfell.loomside.desk import CannotLead, NotSaved, RecordRefused
+
+    try:
+        yield
+    except CannotLead as problem:
+        click.echo(f"crossfell: {problem}", err=True)
+        sys.exit(Exit.DRAFT_HAS_ERRORS)
+    except (RecordRefused, NotSaved) as problem:
+        stop(Exit.FILE, str(problem))
+    except ValueError as problem:
+        stop(Exit.USAGE, str(problem))
+    except OSError as problem:
+        stop(Exit.FILE, f"{problem.filename or file}: {problem.strerror or problem}")
