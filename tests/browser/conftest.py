@@ -1,35 +1,12 @@
-"""A real browser, once for all; each test has windows of its own and a studio on its own folder."""
+"""Each test has windows of its own and a studio on its own folder."""
 
-import os
 import shutil
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import sync_playwright
 from studio_window import Studio, Window
 
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--use-angle=swiftshader",
-    "--enable-unsafe-swiftshader",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 EXAMPLES = Path(__file__).parents[2] / "examples"
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    path = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
-    assert path, "needs Chromium: install it, or set CHROMIUM to its path"
-    with sync_playwright() as play:
-        running = play.chromium.launch(executable_path=path, args=FLAGS)
-        yield running
-        running.close()
 
 
 @pytest.fixture

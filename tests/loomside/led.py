@@ -10,15 +10,6 @@ from crossfell.loomside.guide import Guide
 from crossfell.loomside.serve import OnlyHere
 from crossfell.loomside.web import loom_app
 
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 TABLET = {"width": 1280, "height": 800}
 # Stands in for the voice of the browser, which has none when nobody looks: keeps what is said.
 VOICE = """

@@ -2,11 +2,10 @@
 
 import contextlib
 import os
-import shutil
 
 import pytest
-from led import FLAGS, MUTE, TABLET, VOICE, Served
-from playwright.sync_api import expect, sync_playwright
+from led import MUTE, TABLET, VOICE, Served
+from playwright.sync_api import expect
 
 from crossfell.record.opening import NotSaved
 
@@ -49,16 +48,6 @@ CUT = """
 APART_MS = 360  # two keys that are both meant
 
 
-@pytest.fixture(scope="module")
-def browser():
-    path = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
-    assert path, "needs Chromium: install it, or set CHROMIUM to its path"
-    with sync_playwright() as play:
-        running = play.chromium.launch(executable_path=path, args=FLAGS)
-        yield running
-        running.close()
-
-
 @pytest.fixture
 def loom(tmp_path):
     file = tmp_path / "low.toml"
@@ -69,12 +58,12 @@ def loom(tmp_path):
 
 
 @pytest.fixture
-def screen(browser, loom):
+def screen(chromium, loom):
     """Open a screen; console errors fail, but for those of a network that was dropped on purpose."""
     opened, faults = [], []
 
     def open_one(voice=VOICE, size=TABLET):
-        context = browser.new_context(viewport=size)
+        context = chromium.new_context(viewport=size)
         context.add_init_script(voice)
         page = context.new_page()
         page.on(

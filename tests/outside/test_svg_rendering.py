@@ -8,14 +8,11 @@
 """
 
 import io
-import os
-import shutil
 from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
-from playwright.sync_api import sync_playwright
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
@@ -63,34 +60,15 @@ rod = "steel 3"
 height = 240
 moves = "{moves}"
 """
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-
-
-@pytest.fixture(scope="module")
-def browser():
-    path = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
-    assert path, "needs Chromium: install it, or set CHROMIUM to its path"
-    with sync_playwright() as play:
-        running = play.chromium.launch(executable_path=path, args=FLAGS)
-        yield running
-        running.close()
 
 
 @pytest.fixture
-def shoot(browser):
+def shoot(chromium):
     pages = []
 
     def picture(scene, **how):
         size = {"width": round(scene.width_mm * PX), "height": round(scene.height_mm * PX)}
-        page = browser.new_page(viewport=size)
+        page = chromium.new_page(viewport=size)
         pages.append(page)
         faults = []
         page.on("console", lambda message: faults.append(message.text))
