@@ -64,6 +64,9 @@ export function PieceScreen({ piece, event, connected }: Props) {
         <div class="row tools">
           <button type="button" disabled={!state?.undo} onClick={() => void store.undo()} title={state?.undo ?? ""}><Icon name="undo" />Undo</button>
           <button type="button" disabled={!state?.redo} onClick={() => void store.redo()} title={state?.redo ?? ""}><Icon name="redo" />Redo</button>
+          {state?.computable && (
+            <a class="button quiet" href={`/loom/${encodeURIComponent(store.piece.replaceAll("/", "~"))}/`}>At the loom</a>
+          )}
           <label class="pick">
             <span class="unseen">Look</span>
             <select
