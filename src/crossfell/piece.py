@@ -1,11 +1,13 @@
 """The one pipeline: from a draft to everything that can be known about the piece.
 
-Each stage is computed once, when first asked for, from the stages above it.
+Each stage is computed once, when first asked for, from the stages above it. What a check does not
+need is imported when it is asked for: the command line starts at once.
 """
 
 from __future__ import annotations
 
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from crossfell.base.notes import NOWHERE, Note, Severity, most_serious_first, pointed
 from crossfell.draft.model import Draft
@@ -17,16 +19,17 @@ from crossfell.order.stage import order_of
 from crossfell.paths.model import Paths
 from crossfell.paths.stage import paths_of
 from crossfell.plan.amounts import Amounts, amounts_of
-from crossfell.plan.model import Plan
 from crossfell.plan.own_minutes import unknown_minutes
-from crossfell.plan.quote import Quote, quote_of
-from crossfell.plan.steps import plan_of
-from crossfell.plan.weighed import Weighed, weighed
 from crossfell.plan.winding import WindingPlan, winding_plan
-from crossfell.plan.woven import AsWoven, as_woven
 from crossfell.statics.model import Hung
 from crossfell.statics.quick import SpanHold, hold_notes, holds_of
 from crossfell.statics.stage import hung_of
+
+if TYPE_CHECKING:
+    from crossfell.plan.model import Plan
+    from crossfell.plan.quote import Quote
+    from crossfell.plan.weighed import Weighed
+    from crossfell.plan.woven import AsWoven
 
 
 class Piece:
@@ -85,12 +88,16 @@ class Piece:
     @cached_property
     def plan(self) -> Plan:
         """What to do, step by step."""
+        from crossfell.plan.steps import plan_of
+
         trips = self.loom.letoff.trips
         return plan_of(self.draft, self.order, self.paths, self.amounts, trips)
 
     @cached_property
     def weighed(self) -> Weighed:
         """What it will weigh when it hangs."""
+        from crossfell.plan.weighed import weighed
+
         return weighed(self.draft, self.paths, self.amounts)
 
     @cached_property
@@ -100,11 +107,15 @@ class Piece:
 
     def quote(self, pieces: int = 1) -> Quote:
         """What it costs, or several alike made one after another."""
+        from crossfell.plan.quote import quote_of
+
         return quote_of(self.draft, self.amounts, self.plan, pieces=pieces)
 
     @cached_property
     def as_woven(self) -> AsWoven | None:
         """What was really woven so far; None when [woven] says nothing."""
+        from crossfell.plan.woven import as_woven
+
         return as_woven(self.draft, self.order)
 
     @cached_property
