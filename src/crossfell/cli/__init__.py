@@ -5,6 +5,10 @@ from __future__ import annotations
 import os
 import sys
 
+# Our matrices are small: more threads only wait for each other, and are slow to start. It must be
+# set before NumPy is imported.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import click
 
 from crossfell.cli import at_the_loom, buying, hanging, making, window

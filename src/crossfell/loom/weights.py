@@ -62,7 +62,7 @@ def _least_spread(
     weight, so for every end on the side with fewer shares the other is found by halving.
     """
     masses = np.array(sorted({mass for mass, _ in owned}))
-    every = np.unique(((masses[:, None] + bobbin) / wanted).ravel())
+    every = np.array(sorted({*((masses[:, None] + bobbin) / wanted).ravel().tolist()}))
     lows = np.concatenate(([1.0], every[(every >= 1 / FARTHEST) & (every < 1)][::-1]))
     highs = np.concatenate(([1.0], every[(every > 1) & (every <= FARTHEST)]))
     swapped = len(lows) > len(highs)
