@@ -51,28 +51,50 @@ def solved(lower: Floats, right: Floats) -> Floats | None:
 
 
 def _solved_plainly(lower: Floats, right: Floats) -> Floats | None:
-    """The same by square-root-free Cholesky, row after row; none when a pivot is not positive."""
-    columns: list[list[float]] = lower.tolist()
-    x: list[float] = right.tolist()
-    rows = len(columns)
-    for j, column in enumerate(columns):  # what row j takes from the rows below it
-        pivot = column[0]
+    """The same by square-root-free Cholesky, row after row; none when a pivot is not positive.
+
+    The loop over the band is written out: it is the inner loop of every hung shape.
+    """
+    rows = len(lower)
+    columns: list[list[float]] = [*lower.tolist(), *([0.0] * 6 for _ in range(BANDWIDTH))]
+    x: list[float] = [*right.tolist(), *[0.0] * BANDWIDTH]
+    for j in range(rows):  # what row j takes from the rows below it
+        pivot, a, b, c, d, e = columns[j]
         if not pivot > 0.0:
             return None
-        for i in range(1, min(BANDWIDTH + 1, rows - j)):
-            share = column[i] / pivot
-            if share:
-                below = columns[j + i]
-                for m in range(i, BANDWIDTH + 1):
-                    below[m - i] -= share * column[m]
-                x[j + i] -= share * x[j]
+        one, two, three, four, five = columns[j + 1 : j + 6]
+        here = x[j] / pivot
+        share = a / pivot
+        one[0] -= share * a
+        one[1] -= share * b
+        one[2] -= share * c
+        one[3] -= share * d
+        one[4] -= share * e
+        share = b / pivot
+        two[0] -= share * b
+        two[1] -= share * c
+        two[2] -= share * d
+        two[3] -= share * e
+        share = c / pivot
+        three[0] -= share * c
+        three[1] -= share * d
+        three[2] -= share * e
+        share = d / pivot
+        four[0] -= share * d
+        four[1] -= share * e
+        five[0] -= e / pivot * e
+        x[j + 1] -= here * a
+        x[j + 2] -= here * b
+        x[j + 3] -= here * c
+        x[j + 4] -= here * d
+        x[j + 5] -= here * e
+    x[rows:] = [0.0] * BANDWIDTH
     for j in range(rows - 1, -1, -1):
-        column = columns[j]
-        rest = x[j]
-        for i in range(1, min(BANDWIDTH + 1, rows - j)):
-            rest -= column[i] * x[j + i]
-        x[j] = rest / column[0]
-    return np.array(x)
+        pivot, a, b, c, d, e = columns[j]
+        x[j] = (
+            x[j] - a * x[j + 1] - b * x[j + 2] - c * x[j + 3] - d * x[j + 4] - e * x[j + 5]
+        ) / pivot
+    return np.array(x[:rows])
 
 
 def _whole(lower: Floats) -> Floats:
