@@ -8,7 +8,7 @@ from crossfell.base.quantities import written
 from crossfell.drawings.hung import hung_view
 from crossfell.drawings.svg import svg
 from crossfell.papers.hanging_points import Point, points_of
-from crossfell.papers.measures import force_text, weight_text
+from crossfell.papers.measures import force_text, mass_text, weight_text
 from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
@@ -118,5 +118,6 @@ def _assumed(piece: Piece) -> str:
     return (
         "Loads are those of the dry piece at rest, without cords, fixings or anybody who pulls; "
         "somebody's tug can double them. The piece is taken as "
-        f"{weight_text(piece)}: yarn, rods and dried adhesive, from the draft."
+        f"{weight_text(piece)}, yarn and rods, from the draft; dried adhesive adds about "
+        f"{mass_text(piece.weighed.adhesive_g, piece.draft.measure)}."
     )

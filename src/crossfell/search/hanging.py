@@ -142,7 +142,7 @@ def _wall(piece: Piece) -> Iterator[str]:
         what = f"{point.cords} cords" if point.cords > 1 else "cord" if point.cords else "rail"
         yield (
             f"  point {point.at_mm:.0f} mm from the rod's left end ({what}): {point.load_n:.2f} N "
-            f"({point.down_n:.2f} down, {point.aside_n + 0:.2f} aside, leg factor "
+            f"({point.down_n:.2f} down, {round(point.aside_n, 2) + 0.0:.2f} aside, leg factor "
             f"{point.factor:.2f}); with a tug {point.tugged_n:.2f} N"
         )
     if len(cords.at_mm) > 2:
