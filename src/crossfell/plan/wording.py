@@ -92,6 +92,8 @@ def beside_text(
     draft: Draft, order: Order, band: int, units: tuple[int, ...], *, behind: bool = False
 ) -> str:
     """How far units of one hand stand from the middle of their places at a band (from 0)."""
+    if not order.offset_mm[band].any():
+        return ""
     said = [_beside(draft, float(order.offset_mm[band, u]) * (-1 if behind else 1)) for u in units]
     if len(set(said)) == 1:
         return said[0] and f", {said[0]} of {'its' if len(units) == 1 else 'their'} middle"
