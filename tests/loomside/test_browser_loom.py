@@ -153,13 +153,19 @@ def test_behind_the_loom_the_screen_is_mirrored_and_counts_from_her_left(loom, s
             ".map(t => [t.textContent, t.getBoundingClientRect().x]))"
         )
 
-    behind = xs()
-    assert behind["b1"] > behind["b2"]
+    def until(seen):
+        """Where the names stand, once a picture that is as asked is there."""
+        for _ in range(80):
+            at = xs()
+            if "b1" in at and "b2" in at and seen(at):
+                return True
+            page.wait_for_timeout(100)
+        return False
+
+    assert until(lambda behind: behind["b1"] > behind["b2"])
     page.keyboard.press("f")
     expect(page.locator("#side")).to_contain_text("AS SEEN FROM THE FRONT")
-    page.wait_for_function("document.querySelector('#picture text') !== null")
-    front = xs()
-    assert front["b1"] < front["b2"]
+    assert until(lambda front: front["b1"] < front["b2"])
 
 
 @pytest.mark.parametrize(

@@ -63,7 +63,8 @@ export class Store {
 
   /** Send a text; returns the text as it now stands, or null when it could not be taken. */
   async text(text: string): Promise<string | null> {
-    const done = await this.change(() => call<State>("text", { ...this.asked, text, revision: this.revision }));
+    const revision = this.revision; // what the text was written on; another window may come first in line
+    const done = await this.change(() => call<State>("text", { ...this.asked, text, revision }));
     return done ? (this.state?.text ?? null) : null;
   }
 

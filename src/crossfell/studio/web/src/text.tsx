@@ -131,6 +131,8 @@ class Text {
   }
 
   private send(): Promise<void> {
+    const now = this.store.state ? plain(this.store.state.text) : this.sent;
+    if (now !== this.sent) this.rebase(now); // so that text and revision belong together
     const text = this.view.state.doc.toString();
     const before = { sent: this.sent, change: this.unsent };
     this.unsent = ChangeSet.empty(text.length);
