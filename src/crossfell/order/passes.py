@@ -10,7 +10,7 @@ through m takes m passes, and exhaustive search, tests/outside/test_layers.py.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from crossfell.order.relation import bits
@@ -148,7 +148,7 @@ def _with_what_is_free(
             done |= 1 << c
 
 
-def _not_within_another(sets: Sequence[int] | dict[int, int]) -> list[int]:
+def _not_within_another(sets: Iterable[int]) -> list[int]:
     kept: list[int] = []
     for one in sorted(sets, key=int.bit_count, reverse=True):
         if not any(one & other == one for other in kept):

@@ -14,6 +14,7 @@ from importlib.resources import files
 
 from crossfell.draft.model import Draft
 from crossfell.order.model import Order
+from crossfell.plan.lays import Lay, Slides
 from crossfell.plan.model import Handling, Moment, Step
 
 
@@ -103,6 +104,70 @@ class Book:
             **more,  # type: ignore[arg-type]
         )
         self.steps.append(step)
+
+    def write_take(
+        self,
+        side: str,
+        kind: str,
+        text: str,
+        span: int,
+        lays: Sequence[Lay],
+        after: Moment | None = None,
+    ) -> None:
+        """Add a step that takes out what `lays` will put down, all above or all below."""
+        self.write(
+            side,
+            kind,
+            text,
+            span=span,
+            count=len(lays),
+            units=tuple(u for lay in lays for u in lay.units),
+            from_places=tuple(place for lay in lays for place in lay.from_places),
+            below=lays[0].from_below,
+            after=after,
+        )
+
+    def write_lay(
+        self, side: str, kind: str, text: str, span: int, lay: Lay, after: Moment | None = None
+    ) -> None:
+        """Add a step that puts one hand down; what stands in brackets is not spoken."""
+        self.write(
+            side,
+            kind,
+            text,
+            span=span,
+            spoken=text.split(" (", maxsplit=1)[0].rstrip(".") + ".",
+            units=lay.units,
+            from_places=lay.from_places,
+            to_places=lay.to_places,
+            over=lay.over,
+            under=lay.under,
+            below=lay.from_below,
+            after=after,
+        )
+
+    def write_slides(
+        self,
+        side: str,
+        kind: str,
+        text: str,
+        span: int,
+        slides: Slides,
+        after: Moment | None = None,
+    ) -> None:
+        """Add a step that moves units along."""
+        units, from_places, to_places = zip(*slides, strict=True)
+        self.write(
+            side,
+            kind,
+            text,
+            span=span,
+            count=len(slides),
+            units=units,
+            from_places=from_places,
+            to_places=to_places,
+            after=after,
+        )
 
     def next_shed(self) -> str:
         """The shed of the next pick or rod, carried on from the last."""

@@ -43,13 +43,6 @@ class CutPlan:
     kerf_mm: float
     returned: tuple[float, ...]  # rests (mm) worth keeping, longest first
 
-    @property
-    def waste_mm(self) -> float:
-        """Length of the bars used that becomes neither a piece nor a kept rest."""
-        used = math.fsum(bar.stock_mm * bar.times for bar in self.bars)
-        pieces = math.fsum(sum(bar.pieces) * bar.times for bar in self.bars)
-        return used - pieces - math.fsum(self.returned)
-
 
 @dataclass(frozen=True, kw_only=True)
 class Task:

@@ -13,14 +13,13 @@ from dataclasses import dataclass
 from crossfell.draft.model import Loom
 from crossfell.order.model import Order, SpanOrder
 from crossfell.order.relation import net_of
-from crossfell.plan.lays import Lay, Pass, runs_of
+from crossfell.plan.lays import Lay, Pass, Slides, runs_of
 from crossfell.plan.lifting import Task, lifted_out
 from crossfell.plan.model import LAID_ASIDE, PASSED_IN_PLACE, Handling
 from crossfell.plan.passing import HAND, STRIP, Passed, passed_in_place
 from crossfell.plan.windows import Windows, least_windows, windows_of
 
 Places = Mapping[int, int]  # unit: place
-Slides = tuple[tuple[int, int, int], ...]  # unit, from place, to place
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 Runs = tuple[tuple[int, ...], ...]  # units that lie side by side, from the left, run by run
+Slides = tuple[tuple[int, int, int], ...]  # unit, from place, to place
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,13 +37,21 @@ class Pass:
     """Strips lifted together, strips moved along, then the lays, in order."""
 
     lays: tuple[Lay, ...]
-    slides: tuple[tuple[int, int, int], ...]  # unit that stays, from place, to place
+    slides: Slides  # of units that stay
     after: tuple[int, ...]  # units from the left when it is done
 
     @property
     def lifted(self) -> tuple[int, ...]:
         """Units lifted."""
         return tuple(u for lay in self.lays for u in lay.units)
+
+    @property
+    def takes(self) -> tuple[tuple[Lay, ...], ...]:
+        """Lays whose strips are taken out together: those held below first, then those above."""
+        sides = (
+            tuple(lay for lay in self.lays if lay.from_below is below) for below in (True, False)
+        )
+        return tuple(lays for lays in sides if lays)
 
 
 def runs_of(units: Sequence[int], row: Sequence[int]) -> Runs:

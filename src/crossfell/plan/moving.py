@@ -8,8 +8,8 @@ from __future__ import annotations
 from crossfell.base.quantities import written
 from crossfell.plan.behind import clear_behind
 from crossfell.plan.book import Book
-from crossfell.plan.laying import Laying, Slides, laying_of, windows_at
-from crossfell.plan.lays import Pass
+from crossfell.plan.laying import Laying, laying_of, windows_at
+from crossfell.plan.lays import Pass, Slides
 from crossfell.plan.wording import (
     beside_text,
     lay_text,
@@ -93,26 +93,12 @@ def _weights(book: Book, work: Laying, k: int, kind: str, says: str) -> None:
 
 
 def _lift(book: Book, part: Pass, number: int, which: str) -> None:
-    for below in (True, False):
-        lays = [lay for lay in part.lays if lay.from_below is below]
-        if not lays:
-            continue
+    for lays in part.takes:
         names = names_of([book.order.names[u] for lay in lays for u in lay.units])
-        says = f"take {names} out below" if below else f"lift out {names}"
+        says = f"take {names} out below" if lays[0].from_below else f"lift out {names}"
         says = which + says if which else says.capitalize()[0] + says[1:]
-        places = tuple(place for lay in lays for place in lay.from_places)
-        book.batten.take(places)
-        book.write(
-            "front",
-            "lift",
-            f"{says}.",
-            span=number,
-            count=len(lays),
-            units=tuple(u for lay in lays for u in lay.units),
-            from_places=places,
-            below=below,
-            after=book.batten.moment(),
-        )
+        book.batten.take([place for lay in lays for place in lay.from_places])
+        book.write_take("front", "lift", f"{says}.", number, lays, after=book.batten.moment())
 
 
 def _slide(book: Book, k: int, slides: Slides) -> None:
@@ -126,17 +112,8 @@ def _slide(book: Book, k: int, slides: Slides) -> None:
     book.batten.take([start for _, start, _ in slides])
     for u, _, to in slides:
         book.batten.put(u, to)
-    book.write(
-        "front",
-        "shift",
-        f"Move along: {says}.",
-        span=k + 1,
-        count=len(slides),
-        units=tuple(u for u, _, _ in slides),
-        from_places=tuple(start for _, start, _ in slides),
-        to_places=tuple(to for _, _, to in slides),
-        after=book.batten.moment(),
-    )
+    text = f"Move along: {says}."
+    book.write_slides("front", "shift", text, k + 1, slides, after=book.batten.moment())
 
 
 def _lay(book: Book, k: int, part: Pass, *, last: bool) -> None:
@@ -145,20 +122,7 @@ def _lay(book: Book, k: int, part: Pass, *, last: bool) -> None:
             book.batten.put(unit, place)
         beside = beside_text(book.draft, book.order, k + 1, lay.units) if last else ""
         text = lay_text(lay, book.order.names, beside=beside)
-        book.write(
-            "front",
-            "lay",
-            text,
-            span=k + 1,
-            spoken=text.split(" (", maxsplit=1)[0].rstrip(".") + ".",
-            units=lay.units,
-            from_places=lay.from_places,
-            to_places=lay.to_places,
-            over=lay.over,
-            under=lay.under,
-            below=lay.from_below,
-            after=book.batten.moment(),
-        )
+        book.write_lay("front", "lay", text, k + 1, lay, after=book.batten.moment())
 
 
 def _turn(book: Book, k: int, work: Laying) -> None:

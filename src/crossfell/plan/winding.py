@@ -36,11 +36,6 @@ class WindingPlan:
     changes: int  # ends changed on the creel, over all
     proved: bool  # no order of kinds changes fewer
 
-    @property
-    def waste_mm(self) -> float:
-        """Yarn (mm of unit length) wound beyond what the bobbins need."""
-        return sum(group.waste * group.length_mm * len(group.units) for group in self.groups)
-
 
 def winding_plan(draft: Draft, bobbins: Bobbins) -> WindingPlan:
     """Group and order the bobbins of a draft."""
