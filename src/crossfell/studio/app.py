@@ -20,7 +20,8 @@ from starlette.types import ASGIApp
 from crossfell.draft.edit import NotEditable
 from crossfell.loomside.looms import Looms
 from crossfell.studio import pictures
-from crossfell.studio.calls import Calls, Disagreed
+from crossfell.studio.answers import Call, Disagreed
+from crossfell.studio.calls import calls_on
 from crossfell.studio.desk import Desk
 from crossfell.studio.events import Hub
 from crossfell.studio.folder import Folder, Refused
@@ -42,7 +43,7 @@ def bare_studio(root: Path) -> ASGIApp:
     """
     folder = Folder(root)
     desk, hub = Desk(folder, Journal(folder.root)), Hub()
-    calls = Calls(desk, hub)
+    calls = calls_on(desk, hub)
     looms = Looms(folder.path_of)
 
     @contextlib.asynccontextmanager
@@ -92,8 +93,8 @@ def _drawn(desk: Desk, answer: Callable[[Desk, Request], Response]) -> Callable[
     return drawing
 
 
-async def _call(calls: Calls, request: Request) -> Response:
-    made = calls.names.get(request.path_params["name"])
+async def _call(calls: dict[str, Call], request: Request) -> Response:
+    made = calls.get(request.path_params["name"])
     if made is None:
         return _trouble("there is no such call", 404)
     if request.headers.get("content-type", "").split(";")[0] != "application/json":

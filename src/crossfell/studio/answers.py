@@ -1,0 +1,78 @@
+"""How does a call find its draft, change it, and answer the state that follows?
+
+What cannot be done is Refused; two changes that cannot both be had are Disagreed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import asdict
+from typing import Any
+
+from crossfell.studio.asked import Asked, style, view, whole, word
+from crossfell.studio.desk import Desk, Disagreement, OpenDraft
+from crossfell.studio.events import Hub
+from crossfell.studio.folder import Refused
+from crossfell.studio.showing import state_of
+
+Told = dict[str, Any]
+Call = Callable[[Asked], Told]
+
+
+class Disagreed(Exception):  # noqa: N818 -- what happened, not an error
+    """Two changes cannot both be had."""
+
+    def __init__(self, told: Told) -> None:
+        super().__init__("two changes disagree")
+        self.told = told
+
+
+class Answers:
+    """What all calls on one desk need."""
+
+    def __init__(self, desk: Desk, hub: Hub) -> None:
+        self.desk, self.hub = desk, hub
+
+    def draft(self, asked: Asked) -> OpenDraft:
+        """The draft that is asked about. Errors: Refused."""
+        return self.desk.open(word(asked, "piece"))
+
+    def computable(self, asked: Asked) -> OpenDraft:
+        """The same, if it can be worked out. Errors: Refused."""
+        draft = self.draft(asked)
+        if not draft.piece.computable:
+            raise Refused("the draft has errors; set them right first")
+        return draft
+
+    def changed(
+        self, draft: OpenDraft, asked: Asked, change: Callable[[str], str], what: str
+    ) -> Told:
+        """Make a change on the state that was seen, tell the other windows, answer the state."""
+        trouble = draft.change(change, what, whole(asked, "revision"))
+        if isinstance(trouble, Disagreement):
+            told = {"disagreement": asdict(trouble), "state": self.state(draft, asked)}
+            raise Disagreed(told)
+        self.tell(draft, asked)
+        return self.state(draft, asked)
+
+    def walked(self, asked: Asked, walk: Callable[[OpenDraft], bool]) -> Told:
+        """Go back or forth, and answer the state."""
+        draft = self.draft(asked)
+        with draft.lock:
+            walk(draft)
+            self.tell(draft, asked)
+            return self.state(draft, asked)
+
+    def tell(self, draft: OpenDraft, asked: Asked) -> None:
+        """Tell every window that a draft has changed."""
+        self.hub.tell({"event": "piece", "piece": draft.name, "revision": draft.state.revision,
+                       "by": str(asked.get("window", ""))})  # fmt: skip
+
+    def state(self, draft: OpenDraft, asked: Asked) -> Told:
+        """All that the screen of a piece shows."""
+        state = state_of(draft, view=view(asked), style=style(asked))
+        back = self.desk.journal.back(draft.name)
+        forth = self.desk.journal.forth(draft.name)
+        state["undo"] = draft.state.what if back else None
+        state["redo"] = forth.what if forth else None
+        return state

@@ -1,0 +1,106 @@
+"""Which calls show more of a piece: why, hours and price, tables, remedies, papers?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from crossfell.studio.answers import Answers, Call, Told
+from crossfell.studio.asked import Asked, whole, word
+from crossfell.studio.desk import OpenDraft
+from crossfell.studio.folder import Refused
+from crossfell.studio.showing import is_large, later_numbers, notes_of, quick_notes
+from crossfell.studio.tables import tables_of
+
+if TYPE_CHECKING:
+    from crossfell.search.remedies import Remedy
+
+
+class BenchCalls:
+    """Calls of the panels beside the picture."""
+
+    def __init__(self, answers: Answers) -> None:
+        self._to = answers
+        self.names: dict[str, Call] = {
+            "later": self.later,
+            "why": self.why,
+            "tables": self.tables,
+            "remedies": self.remedies,
+            "mend": self.mend,
+            "make": self.make,
+        }
+
+    def later(self, asked: Asked) -> Told:
+        """Hours, price, and every finding."""
+        draft = self._to.computable(asked)
+        revision, piece = draft.state.revision, draft.piece
+        if is_large(piece):
+            return {
+                "revision": revision,
+                "numbers": [],
+                "notes": notes_of(piece, quick_notes(piece)),
+            }
+        notes = notes_of(piece, piece.notes)
+        return {"revision": revision, "numbers": later_numbers(piece), "notes": notes}
+
+    def why(self, asked: Asked) -> Told:
+        """How a number came about."""
+        from crossfell.facts.why import Unknown, because, can_be_asked
+
+        draft = self._to.computable(asked)
+        what = word(asked, "what")
+        if not what:
+            return {"ways": can_be_asked(draft.piece)}
+        answer = because(draft.piece, what)
+        if isinstance(answer, Unknown):
+            raise Refused(answer.says)
+        lines = [{"line": w.line, "file": w.file} for w in answer.lines if w.line]
+        return {"what": answer.what, "value": answer.value, "unit": answer.unit,
+                "rule": answer.rule, "formula": answer.formula, "source": answer.source,
+                "values": [list(pair) for pair in answer.values], "lines": lines}  # fmt: skip
+
+    def tables(self, asked: Asked) -> Told:
+        """Every key of the draft in tables."""
+        draft = self._to.draft(asked)
+        return {"revision": draft.state.revision, "tables": tables_of(draft.piece.draft)}
+
+    def remedies(self, asked: Asked) -> Told:
+        """What helps a piece that swings, drifts or hangs slack, with effect and cost."""
+        from crossfell.search.mending import cost_told, standing_told
+
+        draft = self._to.computable(asked)
+        piece, found = draft.piece, self._found(draft)
+        rows = [
+            {"number": k, "says": remedy.says, "effect": standing_told(piece, remedy.after),
+             "cost": cost_told(remedy)}
+            for k, remedy in enumerate(found)
+        ]  # fmt: skip
+        return {"revision": draft.state.revision, "remedies": rows}
+
+    def mend(self, asked: Asked) -> Told:
+        """Write one of these remedies into the draft."""
+        draft, number = self._to.computable(asked), whole(asked, "number")
+        found = self._found(draft)
+        if not 0 <= number < len(found) or whole(asked, "revision") != draft.state.revision:
+            raise Refused("the draft has changed since; ask again what would help")
+        remedy = found[number]
+        with draft.lock:
+            return self._to.changed(draft, asked, lambda _: remedy.text, remedy.says)
+
+    def make(self, asked: Asked) -> Told:
+        """Make pictures, papers and facts beside the draft."""
+        from crossfell.papers.make import PARTS, USUAL, make_all
+
+        draft = self._to.computable(asked)
+        folder = draft.path.with_suffix(".made")
+        wanted = [str(part) for part in asked.get("parts") or USUAL if part in PARTS]
+        made = make_all(draft.piece, folder, wanted)
+        return {"files": [{"file": path.relative_to(folder).as_posix(), "says": says}
+                          for path, says in made]}  # fmt: skip
+
+    @staticmethod
+    def _found(draft: OpenDraft) -> Sequence[Remedy]:
+        from crossfell.search.remedies import remedies_of
+
+        piece = draft.piece
+        return draft.found(lambda: remedies_of(piece))
