@@ -15,6 +15,7 @@ from crossfell.order.stage import order_of
 from crossfell.piece import Piece
 from crossfell.plan.undoing import backwards
 from crossfell.plan.woven import moves_from, steps_to_come
+from crossfell.plan.woven_written import written_as_woven
 
 
 def draft_text(spans, made, *, warp="a*6", done=None):
@@ -190,3 +191,62 @@ def test_the_command_without_anything_woven_says_what_to_write(tmp_path):
     said = CliRunner().invoke(main, ["woven", str(draft)])
     assert said.exit_code == 2
     assert "[woven]" in said.stderr
+
+
+RUNNING = """
+[figure.eye]
+places = 3
+spans = ["1 over 2", "2 under 3", "1 over 2"]
+"""
+
+
+@settings(max_examples=14, deadline=None)
+@given(
+    st.lists(SPAN, min_size=3, max_size=4),
+    st.lists(SPAN, min_size=1, max_size=2),
+    st.integers(0, 3),
+)
+def test_written_the_draft_is_as_woven_then_put_right_then_as_drawn(spans, made, eye):
+    """A figure that runs through changed spans (laid in span `eye`) is written out."""
+    if 1 <= eye <= len(spans) - 2:
+        spans[eye - 1] += "\neye at 2  # runs on"
+    text = draft_text(spans, dict(enumerate(made, 1))) + RUNNING
+    piece = Piece(read_draft(text))
+    assert piece.computable, [note.message for note in piece.draft.notes]
+    new = Piece(read_draft(written_as_woven(piece.draft, piece.as_woven)))
+    here = piece.going_on.order
+    assert new.order.place.tolist() == here.place.tolist()
+    assert [span.word for span in new.order.spans] == [span.word for span in here.spans]
+    assert new.as_woven is None or new.as_woven.as_drawn
+    assert all(span.woven is None for span in new.draft.spans)
+
+
+def test_remarks_stay_when_it_is_written():
+    text = draft_text(["1 over 2  # mine", "3 over 4  # and mine", ""], {1: "2 over 3"})
+    piece = Piece(read_draft(text))
+    written = written_as_woven(piece.draft, piece.as_woven)
+    assert "# mine" in written
+    assert "# and mine" in written
+    assert "woven = " not in written
+    assert "1 over 2\n" in written.split("[[span]]")[2]
+
+
+def test_the_command_shows_the_change_asks_writes_and_goes_back(tmp_path):
+    draft = tmp_path / "draft.toml"
+    before = draft_text(["1 over 2", "3 over 4", ""], {1: ""})
+    draft.write_text(before, encoding="utf-8")
+    run = CliRunner()
+    asked = run.invoke(main, ["woven", str(draft), "--write"], input="n\n")
+    assert "-1 over 2" in asked.stdout
+    assert draft.read_text(encoding="utf-8") == before
+    run.invoke(main, ["woven", str(draft), "--write"], input="y\n", catch_exceptions=False)
+    after = draft.read_text(encoding="utf-8")
+    assert Piece(read_draft(after)).as_woven.as_drawn
+    assert run.invoke(main, ["woven", str(draft), "--write", "--yes"]).exit_code == 2
+    assert run.invoke(main, ["woven", str(draft), "--back", "--yes"]).exit_code == 0
+    assert draft.read_text(encoding="utf-8") == before
+    assert run.invoke(main, ["woven", str(draft), "--back", "--yes"]).exit_code == 0
+    assert draft.read_text(encoding="utf-8") == after
+    draft.write_text(after + "# mine\n", encoding="utf-8")
+    assert run.invoke(main, ["woven", str(draft), "--back", "--yes"]).exit_code == 2
+    assert draft.read_text(encoding="utf-8") == after + "# mine\n"

@@ -15,6 +15,8 @@ from crossfell.cli.shell import main
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from crossfell.piece import Piece
+
 
 @main.command()
 @click.argument("file", type=FILE)
@@ -116,20 +118,43 @@ def mistake(
 @main.command()
 @click.argument("file", type=FILE)
 @click.option("--steps", is_flag=True, help="Also list every step that is to come.")
-def woven(file: Path, *, steps: bool) -> None:
+@click.option("--write", is_flag=True, help="Write it into the draft: as woven, and put right.")
+@click.option("--back", is_flag=True, help="Write the text from before back.")
+@click.option("--yes", is_flag=True, help="Do not ask before writing.")
+def woven(file: Path, *, steps: bool, write: bool, back: bool, yes: bool) -> None:
     """Say how drawn and woven differ, what puts it right or undoes it, and how it goes on.
 
     [woven] in the draft says how many spans are done; `woven` in a span says how it was really
-    made, where that is not as drafted.
+    made, where that is not as drafted. --write shows what it would change in the draft, and asks.
     """
-    from crossfell.plan.woven_words import step_list, woven_text
+    from crossfell.loomside import rewriting
 
+    piece = _woven_piece(file)
+    if back:
+        with _kept(file):
+            _write(file, piece.draft.text, rewriting.text_before(file), yes, rewriting.SAYS_BACK)
+        return
+    _say_woven(piece, steps=steps)
+    if write:
+        with _kept(file):
+            text = rewriting.text_as_woven(piece)
+            _write(file, piece.draft.text, text, yes, rewriting.SAYS)
+
+
+def _woven_piece(file: Path) -> Piece:
+    """A piece whose moves, as drafted and as woven, can be made; or the end."""
     piece = piece_of(file)
     wrong = [*piece.draft.notes, *(piece.order.notes if piece.computable else ())]
     wrong += piece.as_woven.notes if piece.computable and piece.as_woven else ()
     if verdict(wrong) is not Exit.FINE:
         tell(piece.draft, wrong)
         sys.exit(Exit.DRAFT_HAS_ERRORS)
+    return piece
+
+
+def _say_woven(piece: Piece, *, steps: bool) -> None:
+    from crossfell.plan.woven_words import step_list, woven_text
+
     if piece.as_woven is None:
         stop(Exit.USAGE, "nothing is said to be woven: add [woven] with `spans = 3`, or as many")
     here = piece.going_on
@@ -137,6 +162,18 @@ def woven(file: Path, *, steps: bool) -> None:
     click.echo(woven_text(piece.as_woven, piece.draft, piece.plan, here.plan, new))
     if steps:
         click.echo("\n" + step_list(piece.as_woven, here.plan))
+
+
+def _write(file: Path, before: str, after: str, yes: bool, says: str) -> None:
+    """Show what changes in the draft, ask, and write it."""
+    from crossfell.loomside import rewriting
+
+    click.echo(f"\nIn {file} this changes:\n\n{rewriting.change_of(before, after)}\n")
+    if not yes and not click.confirm("Write it?", default=False):
+        click.echo("Nothing was written.", err=True)
+        return
+    rewriting.write_text(file, after, says=says)
+    click.echo(f"{file} written; back with: crossfell woven {file} --back", err=True)
 
 
 @main.group()

@@ -17,6 +17,10 @@ def woven_text(woven: AsWoven, drawn: Draft, plan: Plan, going_on: Plan, notes: 
     lines += _differing(woven)
     if not woven.as_drawn:
         lines += ["", "Go on:", *_right(woven, drawn, going_on.minutes - plan.minutes, notes)]
+        lines += [
+            "",
+            "  `crossfell woven` with --write writes it into the draft, as woven and so on.",
+        ]
         lines += ["", "Or undo:", *_undo(woven, plan)]
     steps = steps_to_come(going_on, woven.done)
     hours = sum(step.minutes for step in steps) / 60
@@ -83,7 +87,8 @@ def _running_on(drawn: Draft, number: int) -> list[str]:
     span = drawn.spans[number - 1]
     if any(move.where.line < span.where.line for move in span.moves):
         return [
-            f"  A figure runs on into span {number}: its moves come after these, so write them out."
+            f"  A figure runs on into span {number}: its moves come after these; --write writes "
+            "them out."
         ]
     return []
 
