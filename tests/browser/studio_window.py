@@ -6,9 +6,9 @@ from urllib.parse import quote
 
 import uvicorn
 
+from crossfell.loomside.listening import HOST, listening_on
 from crossfell.studio.app import studio
 from crossfell.studio.guard import door
-from crossfell.studio.serve import HOST, listening_on
 
 AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import socket
 import threading
 import webbrowser
 from collections.abc import Callable
@@ -14,9 +13,9 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from crossfell.loomside.guide import Guide
+from crossfell.loomside.listening import HOST, listening_on
 from crossfell.loomside.web import loom_app
 
-HOST = "127.0.0.1"
 HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
@@ -68,20 +67,13 @@ class OnlyHere:
         return origin.lower() not in {f"http://{host}" for host in self.hosts}
 
 
-def _listening(port: int) -> socket.socket:
-    try:
-        return socket.create_server((HOST, port))
-    except OSError as problem:
-        raise OSError(f"port {port} is taken; another one can be given with --port") from problem
-
-
 def lead(file: Path, *, port: int, says: Callable[[str], None], open_browser: bool = True) -> None:
     """Serve the screen for one draft until it is stopped. Errors: as those of `Guide`, OSError."""
     import uvicorn
 
     guide = Guide(file)
     try:
-        listening = _listening(port)
+        listening = listening_on(HOST, port)
         number = int(listening.getsockname()[1])
         address = f"http://{HOST}:{number}/"
         says(f"{guide.now().plan.piece.draft.about.title}: the screen is open at {address}")

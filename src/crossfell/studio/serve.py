@@ -12,12 +12,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from crossfell.loomside.listening import HOST, listening_on
+
 if TYPE_CHECKING:
     import uvicorn
     from starlette.types import ASGIApp
 
-HOST = "127.0.0.1"
-FIRST_PORT = 8765
+PORTS = range(8765, 8775)  # tried in turn, before any that is free
 SWITCH_S = 0.0005  # a long computation lets a short answer pass after this, not after 5 ms
 
 
@@ -37,7 +38,7 @@ def run_studio(
     from crossfell.studio.guard import ByAddress, Guard, door
 
     sys.setswitchinterval(SWITCH_S)
-    listening = listening_on(HOST, port)
+    listening = listening_on(HOST, port, others=PORTS)
     number = int(listening.getsockname()[1])
     secret = secrets.token_urlsafe(24)
     bare = bare_studio(root)
@@ -63,7 +64,7 @@ def _shared(
 
     here = address_here()
     crt, key, fingerprint = certificate(root, here)
-    listening = listening_on(here, None)
+    listening = listening_on(here, None, others=PORTS)
     host = f"{here}:{listening.getsockname()[1]}"
     said(
         f"Shared on this network at\n\n  https://{host}/\n\n"
@@ -100,20 +101,3 @@ async def _all_until_one_ends(servers: list[tuple[uvicorn.Server, socket.socket]
     for server, _ in servers:
         server.should_exit = True
     await asyncio.gather(*tasks)
-
-
-def listening_on(host: str, port: int | None) -> socket.socket:
-    """A socket on an address: on the port asked for, else the first that is free."""
-    tries = [port] if port is not None else [*range(FIRST_PORT, FIRST_PORT + 10), 0]
-    for number in tries:
-        # named TCP, or the event loop leaves small answers waiting for 40 ms (Nagle's algorithm)
-        found = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
-        found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        try:
-            found.bind((host, number))
-        except OSError:
-            found.close()
-            continue
-        found.listen(64)
-        return found
-    raise OSError(f"port {port} is taken; another one can be given with --port")
