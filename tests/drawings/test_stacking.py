@@ -1,10 +1,11 @@
 """Over lies over under in the order of drawing, or is mended."""
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crossfell.draft.reader import read_draft
-from crossfell.drawings.stacking import stack_of
+from crossfell.drawings.stacking import levels_of, stack_of
 from crossfell.drawings.twists import _where
 from crossfell.piece import Piece
 
@@ -54,3 +55,19 @@ def test_every_crossing_is_drawn_over_or_mended(crosses, back):
 def test_the_twist_is_the_inverse_of_its_ease(share):
     u = _where(share)
     assert abs(3 * u * u - 2 * u**3 - share) < 1e-9
+
+
+@pytest.mark.parametrize(
+    ("moves", "over", "under"),
+    [
+        ("1 over 2\n1 under 2", set(), set()),  # done and undone
+        ("1 over 2\n1 under 2\n3 over 4", {2}, {3}),
+        ("1 over 2\n2 under 3\n2 over 3", {0}, {1}),
+        ("1 over 2\n1 over 2", {0, 1}, {0, 1}),  # a wrap stays: each is over once
+    ],
+)
+@pytest.mark.parametrize("back", [False, True])
+def test_a_crossing_that_is_undone_leaves_no_light_or_shade(moves, over, under, back):
+    span = Piece(read_draft(HEAD + moves + "\n'''\n")).order.spans[0]
+    seen = [{u for u, yes in enumerate(side) if yes} for side in levels_of(span, 6, back=back)]
+    assert seen == ([under, over] if back else [over, under])

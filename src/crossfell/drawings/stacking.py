@@ -26,9 +26,7 @@ def stack_of(span: SpanOrder, units: int, *, back: bool) -> Stack:
         flat = [unit for layer in span.layers for unit in layer]
         flat = [u for u in range(units) if u not in set(flat)] + flat
         return Stack(tuple(reversed(flat) if back else flat), ())
-    over = [(int(a), int(b)) for a, b in zip(span.over, span.under, strict=True)]
-    if back:
-        over = [(b, a) for a, b in over]
+    over = [(b, a) if back else (a, b) for a, b in _standing(span)]
     flat = _least_broken(over, units)
     at = {unit: i for i, unit in enumerate(flat)}
     broken = sorted({(a, b) for a, b in over if at[a] < at[b]}, key=lambda p: (at[p[0]], at[p[1]]))
@@ -36,12 +34,21 @@ def stack_of(span: SpanOrder, units: int, *, back: bool) -> Stack:
 
 
 def levels_of(span: SpanOrder, units: int, *, back: bool) -> tuple[list[bool], list[bool]]:
-    """For each unit, whether it passes over somebody and whether under, as seen."""
+    """For each unit, whether it passes over somebody and whether under, as seen.
+
+    A crossing that another of the same span undoes is not there.
+    """
     over, under = [False] * units, [False] * units
-    for a, b in zip(span.over, span.under, strict=True):
-        over[int(a)] = True
-        under[int(b)] = True
+    for a, b in _standing(span):
+        over[a] = True
+        under[b] = True
     return (under, over) if back else (over, under)
+
+
+def _standing(span: SpanOrder) -> list[tuple[int, int]]:
+    """Crossings (over, under) that no other crossing of the span undoes."""
+    pairs = list(zip(span.over.tolist(), span.under.tolist(), strict=True))
+    return [pairs[i] for i in sorted(i for part in span.passes for i in part)]
 
 
 def _least_broken(over: list[tuple[int, int]], units: int) -> list[int]:
