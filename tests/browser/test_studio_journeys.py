@@ -249,10 +249,23 @@ def test_pieces_are_copied_renamed_archived_and_come_back(window, drafts):
     she.page.get_by_role("button", name="Bring back First Light").click()
     she.page.get_by_role("button", name="Back to the pieces").click()
     she.page.get_by_text("third.toml").wait_for()
-    she.page.get_by_label("State of First Light").last.select_option("hung")
+    she.page.get_by_label("Where First Light stands").last.select_option("hung")
     she.page.reload()
-    she.page.locator("select").last.wait_for()
-    assert she.page.get_by_label("State of First Light").last.input_value() == "hung"
+    she.page.locator(".stands").get_by_text("hung", exact=True).wait_for()
+    assert she.page.get_by_label("Where First Light stands").last.input_value() == "hung"
+
+
+def test_the_list_says_price_and_span_by_itself(window, drafts):
+    path = drafts / f"{PIECE}.toml"
+    path.write_text(path.read_text() + "\n[woven]\nspans = 2\n")
+    she = window()
+    card = she.page.locator(".card")
+    card.get_by_text("on the loom at span 3").wait_for()
+    card.get_by_text("by [woven] of the draft").wait_for()
+    card.get_by_text("EUR").wait_for()
+    assert she.violations() == []
+    she.page.get_by_label("Where First Light stands").select_option("off")
+    card.get_by_text("set by hand; on the loom at span 3 by [woven] of the draft").wait_for()
 
 
 def test_a_version_is_named_and_brought_back(window, drafts):

@@ -6,7 +6,8 @@ from crossfell.draft.start import STARTER
 from crossfell.studio.answers import Answers, Call, Told
 from crossfell.studio.asked import Asked, word
 from crossfell.studio.folder import Refused
-from crossfell.studio.shelf import STATES, shelf_of
+from crossfell.studio.shelf import card_of, shelf_of
+from crossfell.studio.standing import STATES
 
 
 class ShelfCalls:
@@ -16,6 +17,7 @@ class ShelfCalls:
         self._to = answers
         self.names: dict[str, Call] = {
             "pieces": self.pieces,
+            "card": self.card,
             "new": self.new,
             "copy": self.copy,
             "rename": self.rename,
@@ -26,6 +28,10 @@ class ShelfCalls:
         """The list of pieces."""
         del asked
         return {"folder": self._to.desk.folder.root.name, "pieces": shelf_of(self._to.desk)}
+
+    def card(self, asked: Asked) -> Told:
+        """One piece of the list, with what takes a moment: price and all findings."""
+        return card_of(self._to.desk, word(asked, "piece"))
 
     def new(self, asked: Asked) -> Told:
         """A new draft from the starter."""
@@ -58,10 +64,10 @@ class ShelfCalls:
         return {"piece": name}
 
     def shelve(self, asked: Asked) -> Told:
-        """Where a piece stands, or whether it is archived."""
+        """Where a piece stands (nothing: by itself), or whether it is archived."""
         draft = self._to.draft(asked)
         state, archived = asked.get("state"), asked.get("archived")
-        if state is not None and state not in STATES:
+        if state is not None and state not in {"", *STATES}:
             raise Refused(f"a piece is one of: {', '.join(STATES)}")
         self._to.desk.journal.put(
             draft.name, state=state, archived=None if archived is None else bool(archived)

@@ -29,7 +29,7 @@ create table if not exists versions (
   number integer primary key autoincrement, piece text not null, name text not null,
   revision integer not null, made text not null);
 create table if not exists shelf (
-  piece text primary key, state text not null default 'draft', archived integer not null default 0);
+  piece text primary key, state text not null default '', archived integer not null default 0);
 create table if not exists summaries (digest text primary key, summary text not null);
 """
 
@@ -167,9 +167,9 @@ class Journal:
         return [(int(a), str(b), str(c)) for a, b, c in rows]
 
     def shelf(self, piece: str) -> tuple[str, bool]:
-        """Where a piece stands (draft, loom, hung), and whether it is archived."""
+        """Where she says that a piece stands (nothing: by itself), and whether it is archived."""
         row = self._one("select state, archived from shelf where piece=?", piece)
-        return (str(row[0]), bool(row[1])) if row else ("draft", False)
+        return (str(row[0]), bool(row[1])) if row else ("", False)
 
     def put(self, piece: str, *, state: str | None = None, archived: bool | None = None) -> None:
         """Change where a piece stands."""
@@ -177,7 +177,7 @@ class Journal:
         self._write(
             "insert or replace into shelf (piece, state, archived) values (?,?,?)",
             piece,
-            state or old_state,
+            old_state if state is None else state,
             int(old_archived if archived is None else archived),
         )
 

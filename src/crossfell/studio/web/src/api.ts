@@ -51,8 +51,8 @@ export interface Dragged {
 }
 export interface BandDragged { says: string; edit: Edit | null; line: number }
 export interface Card {
-  piece: string; state: string; says: string; archived: boolean; title: string; size: string;
-  units: string; price: string; loom?: string; errors: number; doubts: number; broken: boolean; digest: string;
+  piece: string; state: string; says: string; source: string; archived: boolean; waiting: boolean; title: string; size: string;
+  units: string; price: string; price_source: string; errors: number; doubts: number; broken: boolean; digest: string;
   fault?: string;
 }
 export interface Disagreement { base: string; mine: string; theirs: string }

@@ -4,7 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import { call, Refused, smallAddress, type Card } from "./api";
 import { pieceAddress } from "./app";
 import type { Told } from "./events";
-import { Dialog } from "./parts";
+import { Dialog, Icon } from "./parts";
 
 interface List { folder: string; pieces: Card[] }
 type Asking = { what: "new" | "copy" | "rename"; card?: Card };
@@ -23,6 +23,17 @@ export function Pieces({ event, connected }: { event: Told | null; connected: bo
       setTrouble(problem.message);
     }
   };
+  const waiting = list?.pieces.find((card) => card.waiting && card.archived === archive)?.piece;
+  useEffect(() => {
+    if (!waiting) return; // prices come one after another, so that the list opens at once
+    const put = (known: Card) => setList((now) => now && { ...now, pieces: now.pieces.map((card) => (card.piece === waiting ? known : card)) });
+    call<Card>("card", { piece: waiting }).then(put, (problem: unknown) => {
+      if (!(problem instanceof Refused)) throw problem;
+      setTrouble(problem.message);
+      const card = list?.pieces.find((one) => one.piece === waiting);
+      if (card) put({ ...card, waiting: false });
+    });
+  }, [waiting, list === null]);
   useEffect(() => {
     document.title = "Pieces · Crossfell";
     if (connected) void load();
@@ -62,7 +73,7 @@ export function Pieces({ event, connected }: { event: Told | null; connected: bo
   );
 }
 
-const STATES = { draft: "Draft", loom: "On the loom", hung: "Hung" };
+const STATES = { "": "As the record says", draft: "Draft", loom: "On the loom", off: "Off the loom", hung: "Hung" };
 
 interface CardProps { card: Card; reload: () => void; ask: (asking: Asking) => void; complain: (says: string) => void }
 
@@ -86,17 +97,21 @@ function PieceCard({ card, reload, ask, complain }: CardProps) {
       </a>
       <div class="card-words">
         <h2><a href={address}>{card.title}</a></h2>
-        {card.size && <p>{card.size}</p>}
-        {card.units && <p class="soft">{card.units}</p>}
-        {card.price && <p class="soft">{card.price}</p>}
+        <p class="stands"><b>{card.says}</b>{card.source && <small class="soft"> {card.source}</small>}</p>
+        {card.waiting
+          ? <p class="soft">Working out size and price…</p>
+          : card.size && (
+            <dl class="card-facts">
+              <dt>Size</dt><dd>{card.size}<small class="soft"> {card.units}</small></dd>
+              <dt>Price</dt><dd>{card.price || "by `crossfell quote`"}<small class="soft"> {card.price_source}</small></dd>
+            </dl>
+          )}
         <p class="soft small">{card.piece}.toml</p>
-        {card.loom && <p>{card.loom}</p>}
         {card.fault && <p class="tone-bad">{card.fault}</p>}
-        {card.errors > 0 && <p class="tone-bad">{card.errors} {card.errors === 1 ? "error" : "errors"}</p>}
-        {card.doubts > 0 && <p class="tone-mind">{card.doubts} {card.doubts === 1 ? "doubt" : "doubts"}</p>}
-        <label class="state">
-          <span class="unseen">State of {card.title}</span>
-          <select value={card.state} onChange={(e) => void shelve({ state: e.currentTarget.value })}>
+        {card.errors > 0 && <p class="tone-bad"><Icon name="bad" />{card.errors} {card.errors === 1 ? "error" : "errors"}</p>}
+        {card.doubts > 0 && <p class="tone-mind"><Icon name="mind" />{card.doubts} {card.doubts === 1 ? "doubt" : "doubts"}</p>}
+        <label class="state">Where it stands
+          <select value={card.state} onChange={(e) => void shelve({ state: e.currentTarget.value })} aria-label={`Where ${card.title} stands`}>
             {Object.entries(STATES).map(([state, words]) => <option key={state} value={state}>{words}</option>)}
           </select>
         </label>
