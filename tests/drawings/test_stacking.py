@@ -44,7 +44,10 @@ def test_every_crossing_is_drawn_over_or_mended(crosses, back):
     at = {unit: i for i, unit in enumerate(stack.units)}
     left = {i for part in span.passes for i in part}  # those that another does not undo
     pairs = list(zip(span.over.tolist(), span.under.tolist(), strict=True))
-    for over, under in (pairs[i] for i in sorted(left)):
+    stand = [pairs[i] for i in sorted(left)]
+    for over, under in stand:
+        if span.layable and stand.count((over, under)) % 2 == 0:
+            continue  # there and back: in the end they do not change sides
         top, low = (under, over) if back else (over, under)
         assert at[top] > at[low] or (top, low) in stack.mend
     if span.layable:
@@ -63,6 +66,7 @@ def test_the_twist_is_the_inverse_of_its_ease(share):
         ("1 over 2\n1 under 2", set(), set()),  # done and undone
         ("1 over 2\n1 under 2\n3 over 4", {2}, {3}),
         ("1 over 2\n2 under 3\n2 over 3", {0}, {1}),
+        ("1 over 2\n2 over 3\n1 over 2\n2 under 3", {0, 1}, {2}),  # there and back round a third
         ("1 over 2\n1 over 2", {0, 1}, {0, 1}),  # a wrap stays: each is over once
     ],
 )

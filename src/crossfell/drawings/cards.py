@@ -11,9 +11,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from crossfell.drawings.glyphs import printable
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET, Look, look_of, runs_of
 from crossfell.drawings.margins import fitted
+from crossfell.drawings.naming import picture_names, short_names
 from crossfell.drawings.ribbons import Ribbon, fade_of, outline, ribbon_symbol
 from crossfell.drawings.scene import (
     CAP_HEIGHT,
@@ -36,6 +38,8 @@ PLACE_MM = 20.0
 MARGIN = 8.0
 TAG = 15.0  # height of the row of names
 LETTER, LARGE_LETTER = 8.0, 14.4  # of names; the large one is read from 1.5 m
+NAME_SHARE = 0.88  # of a place's width that a name may fill
+MOST_EM = 2.6  # a name that is longer is shortened where letters must be large: four letters or so
 VIEWS = {"front": "loom", "back": "bobbins"}
 STAGES = ("before", "after")
 
@@ -50,6 +54,8 @@ class Card:
     first: int
     last: int
     open_mm: float  # height of the open warp
+    names: tuple[str, ...]  # what units are called in it
+    place_mm: float = PLACE_MM
     letter_mm: float = LETTER  # most that a name may have
     headed: bool = True
     ribbons: list[Item] = field(default_factory=list)
@@ -62,7 +68,12 @@ class Card:
     def width(self) -> float:
         """Of the whole card, mm; wide enough for its words."""
         least = 110.0 if self.headed else 0.0
-        return max(least, (self.last - self.first + 1) * PLACE_MM + 2 * MARGIN)
+        return max(least, self.across + 2 * MARGIN)
+
+    @property
+    def across(self) -> float:
+        """Of its places, mm."""
+        return (self.last - self.first + 1) * self.place_mm
 
     @property
     def tag(self) -> float:
@@ -77,15 +88,14 @@ class Card:
     @property
     def scale(self) -> float:
         """Card mm for each mm of the loom."""
-        return PLACE_MM / self.piece.draft.pitch_mm
+        return self.place_mm / self.piece.draft.pitch_mm
 
     def x(self, loom_x: float) -> float:
         """Card x of a loom x (mm)."""
         pitch = self.piece.draft.pitch_mm
-        left = (self.width - (self.last - self.first + 1) * PLACE_MM) / 2
-        across = (loom_x - (self.first - 1) * pitch) * self.scale
-        whole = (self.last - self.first + 1) * PLACE_MM
-        return left + (whole - across if self.view.flip_x else across)
+        left = (self.width - self.across) / 2
+        x = (loom_x - (self.first - 1) * pitch) * self.scale
+        return left + (self.across - x if self.view.flip_x else x)
 
     def ribbon(self, unit: int, x0: float, x1: float, face: int, turns: int) -> Ribbon:
         """The ribbon of a unit between two loom places, upper to lower."""
@@ -116,26 +126,26 @@ class Card:
         self, loom_x: Sequence[float], faces: Sequence[int], units: Sequence[int], y: float
     ) -> None:
         """A row of strips with their names; one whose back is forward says so."""
-        names = self.piece.order.names
-        longest = max((width_em(names[u], bold=True) for u in units), default=1.0)
-        size = min(self.letter_mm, 0.88 * PLACE_MM / longest)
-        tag = self.tag
+        longest = max((width_em(self.names[u], bold=True) for u in units), default=1.0)
+        size = min(self.letter_mm, NAME_SHARE * self.place_mm / longest)
         for unit in units:
-            x = self.x(loom_x[unit])
-            half = 0.46 * PLACE_MM
             back = faces[unit] * (-1 if self.view.back else 1) < 0
-            fill, ink = (INK, "#ffffff") if back else ("#ffffff", INK)
-            box = rectangle(x - half, y, x + half, y + tag)
-            self.letters.append(Shape(box, fill=fill, stroke=INK, stroke_mm=0.4))
-            base = y + (0.42 if back else 0.5) * tag + CAP_HEIGHT * size / 2
-            self.letters.append(
-                Text(x, base, names[unit], size, ink, "middle", bold=True, ground=fill)
-            )
-            if back:
-                small = 0.4 * self.letter_mm
-                self.letters.append(
-                    Text(x, y + tag - 1.3, "back", small, ink, "middle", ground=fill)
-                )
+            self._tag(self.x(loom_x[unit]), y, unit, size, back=back)
+
+    def _tag(self, x: float, y: float, unit: int, size: float, *, back: bool) -> None:
+        """One strip: its name, small its full name where that is shortened, and "back"."""
+        half, tag, name = 0.46 * self.place_mm, self.tag, self.names[unit]
+        fill, ink = (INK, "#ffffff") if back else ("#ffffff", INK)
+        box = rectangle(x - half, y, x + half, y + tag)
+        self.letters.append(Shape(box, fill=fill, stroke=INK, stroke_mm=0.4))
+        full = printable(self.piece.order.names[unit])
+        below = " ".join(([full] if full != name else []) + (["back"] if back else []))
+        base = y + (0.42 if below else 0.5) * tag + CAP_HEIGHT * size / 2
+        self.letters.append(Text(x, base, name, size, ink, "middle", bold=True, ground=fill))
+        if below:
+            small = min(0.4 * self.letter_mm, NAME_SHARE * self.place_mm / width_em(below))
+            text = Text(x, y + tag - 1.3, below, small, ink, "middle", ground=fill)
+            self.letters.append(text)
 
     def places(self, y: float) -> None:
         """Numbers of the places, as counted from the left of who stands there."""
@@ -194,12 +204,21 @@ def span_card(
         raise ValueError(f"no such stage: {stage}")
     index = span - 1
     first, last = places or places_touched(piece, index)
-    wide = (last - first + 1) * PLACE_MM
+    names = large_names(piece) if large else picture_names(piece.draft)
+    wide = large_place_mm(piece) if large else PLACE_MM
     most = 70.0 if large else 64.0 if places else 150.0
-    open_mm = min(max(60.0, 0.4 * wide), most) if stage == "after" else 28.0
-    look, letter = look_of(piece.draft, style), LARGE_LETTER if large else LETTER
+    open_mm = min(max(60.0, 0.4 * (last - first + 1) * wide), most) if stage == "after" else 28.0
     card = Card(
-        piece, view_of(piece, VIEWS[view]), look, first, last, open_mm, letter, headed=not places
+        piece,
+        view_of(piece, VIEWS[view]),
+        look_of(piece.draft, style),
+        first,
+        last,
+        open_mm,
+        names,
+        place_mm=wide,
+        letter_mm=LARGE_LETTER if large else LETTER,
+        headed=not places,
     )
     units = _shown(piece, index, first, last)
     y = MARGIN
@@ -239,7 +258,10 @@ def step_view(
     `order` has a unit or None for each place from 1; `faces` a 1 or -1 for each unit.
     """
     last = max(len(order), 1)
-    card = Card(piece, view_of(piece, VIEWS[view]), look_of(piece.draft, style), 1, last, 28.0)
+    names = picture_names(piece.draft)
+    card = Card(
+        piece, view_of(piece, VIEWS[view]), look_of(piece.draft, style), 1, last, 28.0, names
+    )
     pitch = piece.draft.pitch_mm
     at = {unit: (i + 0.5) * pitch for i, unit in enumerate(order) if unit is not None}
     for unit, x in at.items():
@@ -250,6 +272,17 @@ def step_view(
     card.places(y + TAG + 6)
     card.says(head, y + TAG + 17)
     return card.scene(y + TAG + 30, head)
+
+
+def large_names(piece: Piece) -> tuple[str, ...]:
+    """What units are called where their names are read from 1.5 m."""
+    return short_names(piece.draft, MOST_EM)
+
+
+def large_place_mm(piece: Piece) -> float:
+    """Width of a place in large print (mm): its longest name fits."""
+    longest = max((width_em(name, bold=True) for name in large_names(piece)), default=1.0)
+    return max(PLACE_MM, min(longest, 2 * MOST_EM) * LARGE_LETTER / NAME_SHARE)
 
 
 def places_touched(piece: Piece, index: int) -> tuple[int, int]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossfell.base.quantities import written
+from crossfell.drawings.glyphs import printable
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET, WALL_LOW
+from crossfell.drawings.naming import picture_names
 from crossfell.drawings.scene import CAP_HEIGHT, DESCENT, Anchor, Item, Shape, Text, rectangle
 from crossfell.drawings.views import View
 from crossfell.piece import Piece
@@ -37,7 +39,7 @@ def frame_of(piece: Piece, view: View, *, labels: bool) -> Frame:
         pad = max(overhang + 5, 0.04 * max(w, h))
         return Frame(w + 2 * pad, h + 2 * pad, pad, pad, 0, 0, upright=False)
     letter = min(max(4.0, 0.0125 * max(w, h)), 0.05 * max(w, 60))
-    longest = max((width_em(unit.name) for unit in piece.draft.units), default=1.0)
+    longest = max(map(width_em, picture_names(piece.draft)), default=1.0)
     pitch = piece.draft.pitch_mm or 10.0
     names, upright = 0.86 * pitch / longest, False
     if names < 0.75 * letter:
@@ -67,10 +69,10 @@ def labels_of(piece: Piece, view: View, frame: Frame) -> tuple[Item, ...]:
 def names_at_bands(piece: Piece, view: View, left: float, top: float) -> tuple[Item, ...]:
     """Every unit's name, 4 mm or less, above and below each band; ′ for a face to the back."""
     items: list[Item] = []
-    paths, order = piece.paths, piece.order
+    paths, order, names = piece.paths, piece.order, picture_names(piece.draft)
     for band in range(len(paths.band_top_mm)):
         edges = [view.y(float(y[band])) for y in (paths.band_bottom_mm, paths.band_top_mm)]
-        for unit, name in enumerate(order.names):
+        for unit, name in enumerate(names):
             said = name if view.sign(int(order.face[band, unit])) > 0 else f"{name}′"
             size = min(4.0, 0.8 * float(paths.width_mm[unit]) / width_em(said))
             x = left + view.x(float(paths.x_mm[band, unit]))
@@ -82,7 +84,7 @@ def names_at_bands(piece: Piece, view: View, left: float, top: float) -> tuple[I
 def _names(piece: Piece, view: View, frame: Frame, band: int, *, above: bool) -> list[Item]:
     items: list[Item] = []
     gap = 0.8 * frame.letter
-    for unit, name in enumerate(piece.order.names):
+    for unit, name in enumerate(picture_names(piece.draft)):
         x = frame.x + view.x(float(piece.paths.x_mm[band, unit]))
         y = frame.y - gap if above else frame.y + view.height + gap
         if frame.upright:
@@ -102,7 +104,7 @@ def _places(piece: Piece, view: View, frame: Frame) -> list[Item]:
     step = 1 if size * width_em(str(count)) < 0.8 * pitch else 5
     if step == 5 and size * width_em(str(count)) > 3.6 * pitch:
         step = 10
-    longest = max((width_em(name) for name in piece.order.names), default=1.0)
+    longest = max(map(width_em, picture_names(piece.draft)), default=1.0)
     room = longest * frame.names if frame.upright else frame.names * CAP_HEIGHT
     y = frame.y + view.height + 0.8 * frame.letter + room + 1.4 * frame.letter
     numbers = [p for p in range(1, count + 1) if step == 1 or p == 1 or p % step == 0]
@@ -167,7 +169,7 @@ def _title(piece: Piece, view: View, frame: Frame, right: float) -> list[Item]:
 
 def fitted(text: str, size: float, room: float, *, bold: bool = False) -> str:
     """The text in one line, cut with "…" where it would not fit into `room` at `size` (mm)."""
-    line = " ".join(text.split())
+    line = " ".join(printable(text).split())
     if len(line) <= MOST_LETTERS and size * width_em(line, bold=bold) <= room:
         return line
     line = line[:MOST_LETTERS]

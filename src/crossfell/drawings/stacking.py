@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossfell.order.model import SpanOrder
+from crossfell.order.relation import net_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +48,9 @@ def levels_of(span: SpanOrder, units: int, *, back: bool) -> tuple[list[bool], l
 
 def _standing(span: SpanOrder) -> list[tuple[int, int]]:
     """Crossings (over, under) that no other crossing of the span undoes."""
-    pairs = list(zip(span.over.tolist(), span.under.tolist(), strict=True))
-    return [pairs[i] for i in sorted(i for part in span.passes for i in part)]
+    left = sorted(i for part in span.passes for i in part)
+    over, under = ([int(side[i]) for i in left] for side in (span.over, span.under))
+    return net_of(over, under) if span.layable else list(zip(over, under, strict=True))
 
 
 def _least_broken(over: list[tuple[int, int]], units: int) -> list[int]:
