@@ -6,6 +6,7 @@ need is imported when it is asked for: the command line starts at once.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -32,11 +33,20 @@ if TYPE_CHECKING:
     from crossfell.plan.woven import AsWoven
 
 
+@dataclass(frozen=True)
+class Former:
+    """What is known of the piece before an edit; the rest is never worth keeping."""
+
+    order: Order | None = None
+    paths: Paths | None = None
+
+
 class Piece:
     """A computed piece: the craft's table of contents."""
 
-    def __init__(self, draft: Draft) -> None:
+    def __init__(self, draft: Draft, former: Former | None = None) -> None:
         self.draft = draft
+        self._former = former or Former()
 
     @property
     def computable(self) -> bool:
@@ -48,7 +58,7 @@ class Piece:
     @cached_property
     def order(self) -> Order:
         """Who lies where, and who passes over whom."""
-        return order_of(self.draft)
+        return order_of(self.draft, self._former.order)
 
     @cached_property
     def pairs(self) -> tuple[Pair, ...]:
@@ -58,7 +68,7 @@ class Piece:
     @cached_property
     def paths(self) -> Paths:
         """Where every unit runs."""
-        return paths_of(self.draft, self.order)
+        return paths_of(self.draft, self.order, self._former.paths)
 
     @cached_property
     def bobbins(self) -> Bobbins:
@@ -140,3 +150,17 @@ class Piece:
         )
         warp = self.draft.warp.where if self.draft.warp else NOWHERE
         return most_serious_first(pointed(found, warp))
+
+    def known(self) -> Former:
+        """What was worked out so far, or before it: for the piece after an edit."""
+        done = vars(self)
+        return Former(done.get("order", self._former.order), done.get("paths", self._former.paths))
+
+
+def piece_after(former: Piece, draft: Draft) -> Piece:
+    """The piece of an edited draft, the very same as `Piece(draft)`, sooner.
+
+    What spans do and how their units press on each other is known by what they are: whatever the
+    edit left as it was is not worked out again (docs/decisions/0014).
+    """
+    return Piece(draft, former.known())

@@ -8,7 +8,6 @@ from crossfell.order.braid import (
     after,
     braid_of,
     braids_of,
-    first_change,
     inverse_of,
     same_braid,
     untouched,
@@ -103,23 +102,6 @@ def test_a_block_over_a_block_is_one_braid_however_it_is_written():
     whole = order_from("1-2 over 3-4")
     parts = order_from("2 over 3\n3 over 4\n1 over 2\n2 over 3")
     assert braids_of(whole)[-1] == braids_of(parts)[-1]
-
-
-@settings(max_examples=12, deadline=None)
-@given(
-    st.lists(st.tuples(st.integers(1, 5), st.booleans()), min_size=1, max_size=6), st.integers(0, 5)
-)
-def test_an_edit_recomputes_only_what_follows(moves, at):
-    texts = [f"{i} {'over' if over else 'under'} {i + 1}" for i, over in moves]
-    before = order_from(*texts)
-    texts[at % len(texts)] = "turn 2 right"
-    now = order_from(*texts)
-    changed = first_change(before.spans, now.spans)
-    assert changed == at % len(texts)
-    kept = braids_of(before)
-    again = braids_of(now, known=kept, changed_from=changed)
-    assert again == braids_of(now)
-    assert all(a is b for a, b in zip(again[: changed + 1], kept, strict=False))
 
 
 def test_an_empty_place_has_no_strand():

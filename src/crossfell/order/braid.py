@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from crossfell.order.model import Order, SpanOrder
+from crossfell.order.model import Order
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,23 +105,11 @@ def ranks_of(order: Order) -> tuple[int, ...]:
     return tuple(unit for _, unit in sorted((at, unit) for unit, at in enumerate(first)))
 
 
-def braids_of(order: Order, *, known: Sequence[Braid] = (), changed_from: int = 0) -> list[Braid]:
-    """The braid from the first band to the end of each span: one more than spans.
-
-    `known` are the braids of the piece before an edit; those of spans before `changed_from` (index
-    from 0) are taken over, only the rest is computed.
-    """
+def braids_of(order: Order) -> list[Braid]:
+    """The braid from the first band to the end of each span: one more than spans."""
     ranks = ranks_of(order)
-    braids = list(known[: changed_from + 1]) or [untouched(len(ranks))]
-    for span in order.spans[len(braids) - 1 :]:
+    braids = [untouched(len(ranks))]
+    for span in order.spans:
         turns = span.half_turns.tolist()
         braids.append(after(braids[-1], span.word, [turns[unit] for unit in ranks]))
     return braids
-
-
-def first_change(before: Sequence[SpanOrder], now: Sequence[SpanOrder]) -> int:
-    """Index of the first span whose crossings or turns differ: what an edit leaves as it was."""
-    for k, (was, span) in enumerate(zip(before, now, strict=False)):
-        if was.word != span.word or was.half_turns.tolist() != span.half_turns.tolist():
-            return k
-    return min(len(before), len(now))

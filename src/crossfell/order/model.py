@@ -8,6 +8,7 @@ numbered 0..n-1 in the order of `draft.units`. Generators count the units presen
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,28 +20,84 @@ Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, kw_only=True)
-class SpanOrder:
-    """The order kernel's view of one span."""
+class Shape:
+    """What a word does to any row of units; they are ranks here, from 0 at the left before it."""
 
-    number: int
+    units: int  # how many
     word: tuple[int, ...]  # signed generators, in the order that the moves make them
     over: Ints  # [crossings] unit on top, parallel to `word`
     under: Ints  # [crossings] unit below
-    move: Ints  # [crossings] index into the span's moves
-    half_turns: Ints  # [units] signed sum; right is +1 (Z), left is -1 (S)
     layers: tuple[tuple[int, ...], ...] | None  # back to front; None when interlaced
     cycle: tuple[int, ...] | None  # a shortest cycle, each over the next, the last over the first
     lifted: int  # least number of units to lift out
     passes: tuple[tuple[int, ...], ...]  # crossings (indices into word) of each layable pass
-    passes_least: int = 0  # no split has fewer passes
-    twice: tuple[int, ...] = ()  # units that are laid in two goes when it is interlaced
-    twice_least: int = 0  # no fewer will do
+    passes_least: int  # no split has fewer passes
+    twice: tuple[int, ...]  # units that are laid in two goes when it is interlaced
+    twice_least: int  # no fewer will do
+    undone: tuple[tuple[int, int], ...]  # crossings (indices into word) that undo each other
+
+
+@dataclass(frozen=True, kw_only=True)
+class SpanOrder:
+    """The order kernel's view of one span."""
+
+    number: int
+    shape: Shape
+    row: Ints  # [units] units from the left before the span
+    over: Ints  # [crossings] unit on top, parallel to `word`
+    under: Ints  # [crossings] unit below
+    move: Ints  # [crossings] index into the span's moves
+    half_turns: Ints  # [units] signed sum; right is +1 (Z), left is -1 (S)
     where: Where
+
+    @property
+    def word(self) -> tuple[int, ...]:
+        """Signed generators, in the order that the moves make them."""
+        return self.shape.word
+
+    @cached_property
+    def layers(self) -> tuple[tuple[int, ...], ...] | None:
+        """Units back to front; None when interlaced."""
+        if self.shape.layers is None:
+            return None
+        row = self.row.tolist()
+        return tuple(tuple(sorted([row[rank] for rank in layer])) for layer in self.shape.layers)
+
+    @cached_property
+    def cycle(self) -> tuple[int, ...] | None:
+        """A shortest cycle of units, each over the next, the last over the first."""
+        cycle = self.shape.cycle
+        return None if cycle is None else tuple(self.row[list(cycle)].tolist())
+
+    @cached_property
+    def twice(self) -> tuple[int, ...]:
+        """Units that are laid in two goes when it is interlaced."""
+        return tuple(sorted(self.row[list(self.shape.twice)].tolist()))
+
+    @property
+    def twice_least(self) -> int:
+        """No fewer units laid in two goes will do."""
+        return self.shape.twice_least
+
+    @property
+    def lifted(self) -> int:
+        """Least number of units to lift out."""
+        return self.shape.lifted
+
+    @property
+    def passes(self) -> tuple[tuple[int, ...], ...]:
+        """Crossings (indices into word) of each layable pass."""
+        return self.shape.passes
+
+    @property
+    def passes_least(self) -> int:
+        """No split has fewer passes."""
+        return self.shape.passes_least
 
     @property
     def layable(self) -> bool:
         """Whether each unit can be laid once, back to front."""
-        return self.layers is not None
+        return self.shape.layers is not None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -20,8 +20,6 @@ class Crossings:
     """What the moves of one span have done so far."""
 
     word: list[int] = field(default_factory=list)
-    over: list[int] = field(default_factory=list)
-    under: list[int] = field(default_factory=list)
     move: list[int] = field(default_factory=list)
     half_turns: dict[int, int] = field(default_factory=dict)
 
@@ -40,6 +38,14 @@ class Batten:
             self.at[unit.place] = number
         self.empty = [p for p in range(1, len(self.at)) if self.at[p] == EMPTY]
         self.notes: list[Note] = []
+
+    def state(self) -> tuple[list[int], list[float], list[int]]:
+        """Place, offset and face of every unit as they are now."""
+        return list(self.place), list(self.offset), list(self.face)
+
+    def from_the_left(self) -> list[int]:
+        """Units as they lie now."""
+        return [unit for unit in self.at[1:] if unit != EMPTY]
 
     def make(self, move: Move, index: int, done: Crossings) -> None:
         """Make one move; one that cannot be made is noted and left out."""
@@ -76,20 +82,12 @@ class Batten:
         if not left or not right:
             first, last = (move.first, move.middle - 1) if not left else (move.middle, move.last)
             self.notes.append(doubt("crosses-nothing", move.where, places=_places(first, last)))
-        rank = self._rank(move.first)
-        for j, mover in enumerate(right):
-            for i in reversed(range(len(left))):
-                self._crossing(rank + j + i, left[i], mover, move.left_over, index, done)
+        start, sign = self._rank(move.first) + len(left), 1 if move.left_over else -1
+        for j in range(len(right)):  # each of the right block passes the left one from its right
+            done.word += [sign * (start + j - i) for i in range(len(left))]
+        done.move += [index] * (len(left) * len(right))
         block = self.at[move.middle : move.last + 1] + self.at[move.first : move.middle]
         self._put(move.first, block)
-
-    def _crossing(
-        self, at: int, left: int, right: int, left_over: bool, index: int, done: Crossings
-    ) -> None:
-        done.word.append(at + 1 if left_over else -(at + 1))
-        done.over.append(left if left_over else right)
-        done.under.append(right if left_over else left)
-        done.move.append(index)
 
     def _turn(self, move: Turn, done: Crossings) -> None:
         units = self._units(move.first, move.last)
@@ -107,16 +105,14 @@ class Batten:
         units = self._units(move.first, move.last)
         if not units:
             self._note_empty(move.where, move.first, move.last)
-        rank = self._rank(move.first)
+        rank, sign = self._rank(move.first), 1 if move.half_turns > 0 else -1
         for _ in range(abs(move.half_turns)):
-            row = self._units(move.first, move.last)
-            for width in range(len(row) - 1, 0, -1):  # a half twist: the first goes to the end, …
-                for i in range(width):
-                    self._crossing(rank + i, row[i], row[i + 1], move.half_turns > 0, index, done)
-                    row[i], row[i + 1] = row[i + 1], row[i]
+            for width in range(len(units) - 1, 0, -1):  # a half twist: the first goes to the end, …
+                done.word += [sign * (rank + 1 + i) for i in range(width)]
+                done.move += [index] * width
             self._put(move.first, self.at[move.first : move.last + 1][::-1])
             for unit in units:
-                self._half_turns(unit, 1 if move.half_turns > 0 else -1, done)
+                self._half_turns(unit, sign, done)
                 self.offset[unit] = -self.offset[unit]
 
     def _note_empty(self, where: Where, first: int, last: int) -> None:

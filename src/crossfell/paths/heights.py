@@ -7,7 +7,10 @@ do not meet each other are solved apart, alike groups once.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from itertools import pairwise
+from types import MappingProxyType
 
 import numpy as np
 
@@ -30,13 +33,18 @@ class Pressing:
     residual: float  # the worst of all groups that were found
     iterations: int  # the most of all groups
     left_flat: tuple[int, ...]  # spans (index from 0) whose heights were not found
+    known: Mapping[bytes, Contact] = field(repr=False)  # of each group of meetings
 
 
-def pressing_of(meetings: Meetings, distance_mm: Floats, stiffness: Floats) -> Pressing:
+def pressing_of(
+    meetings: Meetings, distance_mm: Floats, stiffness: Floats, former: Pressing | None = None
+) -> Pressing:
     """Contact forces of every meeting; `distance_mm` is [meetings], `stiffness` [units].
 
     A span that is interlaced in more than `MOST_PASSES` passes, or whose program is not solved to
-    its tolerance, is left flat and named.
+    its tolerance, is left flat and named. Groups that `former`, the pressing before an edit, has
+    are not solved again: what is solved is the group as it is rounded, so that the answer is the
+    same wherever it was found first.
     """
     units = len(stiffness)
     over = meetings.span * units + meetings.over
@@ -49,68 +57,88 @@ def pressing_of(meetings: Meetings, distance_mm: Floats, stiffness: Floats) -> P
     )  # exact for one meeting
     tangled = np.array([len(bends.at) >= MOST_PASSES for bends in meetings.bends], dtype=bool)
     flat = set(np.flatnonzero(tangled).tolist())
-    residual, iterations = 0.0, 0
-    known: dict[bytes, Contact] = {}
-    for group in _groups(over, under, np.flatnonzero(~alone & ~tangled[meetings.span])):
-        task = _task(meetings, over, under, group, distance_mm, stiffness)
-        name = b"".join(np.round(part, 9).tobytes() for part in task)
-        found = known.get(name) or known.setdefault(name, _found(*task))
+    groups = _groups(over, under, np.flatnonzero(~alone & ~tangled[meetings.span]))
+    which, rows = groups.meetings, _rows(groups, meetings, distance_mm, stiffness)
+    known = former.known if former else {}
+    contacts: dict[bytes, Contact] = {}
+    for start, end in pairwise(groups.first.tolist()):
+        name = rows[start:end].tobytes()
+        found = contacts.get(name)
+        if found is None:
+            found = contacts[name] = known.get(name) or _found(rows[start:end])
         if found.converged:
-            force[group] = found.force
-            residual = max(residual, found.residual)
-            iterations = max(iterations, found.iterations)
+            force[which[start:end]] = found.force
         else:
-            flat.add(int(meetings.span[group[0]]))
+            flat.add(int(meetings.span[which[start]]))
     force[np.isin(meetings.span, list(flat))] = 0.0
+    solved = [contact for contact in contacts.values() if contact.converged]
     return Pressing(
-        force=force, residual=residual, iterations=iterations, left_flat=tuple(sorted(flat))
+        force=force,
+        residual=max((contact.residual for contact in solved), default=0.0),
+        iterations=max((contact.iterations for contact in solved), default=0),
+        left_flat=tuple(sorted(flat)),
+        known=MappingProxyType(contacts),
     )
 
 
-Task = tuple[Ints, Ints, Floats, Floats, Floats]
+@dataclass(frozen=True)
+class _Groups:
+    """Meetings that hang together through shared units, group after group, each in their order."""
+
+    meetings: Ints
+    first: Ints  # [groups + 1] where each begins
+    over: Ints  # units of each, numbered within the group in the order in which they come
+    under: Ints
 
 
-def _task(
-    meetings: Meetings, over: Ints, under: Ints, group: Ints, distance: Floats, stiffness: Floats
-) -> Task:
-    """One group as units numbered from 0, places, distances [meetings], stiffness [units]."""
-    upper, lower = _renamed(over[group], under[group])
-    stiff = np.empty(int(max(upper.max(), lower.max())) + 1)
-    stiff[upper] = stiffness[meetings.over[group]]
-    stiff[lower] = stiffness[meetings.under[group]]
-    return upper, lower, meetings.at[group], distance[group], stiff
+def _groups(over: Ints, under: Ints, among: Ints) -> _Groups:
+    group = _heads(over[among], under[among])
+    order = np.argsort(group, kind="stable")
+    among = among[order]
+    new = np.flatnonzero(np.diff(group[order], prepend=-1))
+    first = np.append(new, len(among))
+    both = np.column_stack((over[among], under[among])).ravel()
+    _, come, inverse = np.unique(both, return_index=True, return_inverse=True)
+    number = np.empty(len(come), dtype=np.int64)
+    number[np.argsort(come)] = np.arange(len(come))
+    local = number[inverse].reshape(-1, 2)
+    local -= np.repeat(local[new, 0], np.diff(first))[:, None]  # its first unit comes first
+    return _Groups(meetings=among, first=first, over=local[:, 0], under=local[:, 1])
 
 
-def _found(over: Ints, under: Ints, at: Floats, distance: Floats, stiffness: Floats) -> Contact:
+def _heads(one: Ints, other: Ints) -> Ints:
+    """For each pair of numbers, the least number that it hangs together with."""
+    head = np.arange(int(max(one.max(initial=-1), other.max(initial=-1))) + 1)
+    while True:
+        least = np.minimum(head[one], head[other])
+        if (head[one] == least).all() and (head[other] == least).all():
+            return least
+        np.minimum.at(head, head[one], least)
+        np.minimum.at(head, head[other], least)
+        head = head[head]
+
+
+def _rows(groups: _Groups, meetings: Meetings, distance: Floats, stiffness: Floats) -> Floats:
+    """[meetings, 6] all that the forces of a group depend on, rounded: to know alike groups."""
+    m = groups.meetings
+    columns = (
+        groups.over,
+        groups.under,
+        meetings.at[m],
+        distance[m],
+        stiffness[meetings.over[m]],
+        stiffness[meetings.under[m]],
+    )
+    rows: Floats = np.column_stack(columns).astype(np.float64).round(9)
+    return rows
+
+
+def _found(rows: Floats) -> Contact:
+    """Contact forces of one group."""
+    over, under = rows[:, 0].astype(np.int64), rows[:, 1].astype(np.int64)
+    at, distance = rows[:, 2], rows[:, 3]
+    stiffness = np.empty(int(max(over.max(), under.max())) + 1)
+    stiffness[over], stiffness[under] = rows[:, 4], rows[:, 5]
     if len(at) <= FEW:
         return contact_of(Few(over, under, at, stiffness), distance, TYPICAL)
     return worked_out(over, under, at, distance, stiffness, TYPICAL)
-
-
-def _groups(over: Ints, under: Ints, among: Ints) -> list[Ints]:
-    """Meetings that hang together through shared units, each group in its given order."""
-    head: dict[int, int] = {}
-
-    def find(unit: int) -> int:
-        while head.setdefault(unit, unit) != unit:
-            head[unit] = head[head[unit]]
-            unit = head[unit]
-        return unit
-
-    one, other = over[among].tolist(), under[among].tolist()
-    for a, b in zip(one, other, strict=True):
-        head[find(a)] = find(b)
-    members: dict[int, list[int]] = {}
-    for meeting, a in zip(among.tolist(), one, strict=True):
-        members.setdefault(find(a), []).append(meeting)
-    return [np.array(group) for group in members.values()]
-
-
-def _renamed(over: Ints, under: Ints) -> tuple[Ints, Ints]:
-    """Units of a group numbered from 0 in the order in which they come, to know alike groups."""
-    both = np.column_stack((over, under)).ravel()
-    _, first, inverse = np.unique(both, return_index=True, return_inverse=True)
-    rank = np.empty(len(first), dtype=np.int64)
-    rank[np.argsort(first)] = np.arange(len(first))
-    renamed = rank[inverse].reshape(-1, 2)
-    return renamed[:, 0], renamed[:, 1]

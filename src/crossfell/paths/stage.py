@@ -19,8 +19,10 @@ from crossfell.paths.piles import piles_of
 from crossfell.paths.thickness import Section, section_of, thickness_mm
 
 
-def paths_of(draft: Draft, order: Order) -> Paths:
+def paths_of(draft: Draft, order: Order, former: Paths | None = None) -> Paths:
     """Work out the paths of a draft; vectorised over bands × units.
+
+    Heights that `former`, the paths before an edit, has are not worked out again.
 
     Centre lines are straight in the plane between bands and bend out of it where units meet. A
     unit turned by k half turns in a span is a twisted ribbon: an end at a distance r from its
@@ -45,7 +47,9 @@ def paths_of(draft: Draft, order: Order) -> Paths:
         _thick(section, meetings, meetings.over, narrow, turns)
         + _thick(section, meetings, meetings.under, narrow, turns)
     ) / 2
-    pressing = pressing_of(meetings, distance, section.stiffness)
+    pressing = pressing_of(
+        meetings, distance, section.stiffness, former.pressing if former else None
+    )
     lines = lines_of(meetings, pressing.force, section.stiffness, x)
     length = lengths_mm(lines, heights)
     flat = np.maximum(section.flat_mm, section.area_mm2 / narrow)
