@@ -1,77 +1,132 @@
 """What stands on the card of each span, at the front of the loom and behind it?
 
 A card has the picture of before and after, the steps in order with a box to tick, what the batten
-looks like after each lay, picks and sheds of the band that follows, and room for notes. In large
-print its letters can be read from 1.5 m.
+(behind: the row of bobbins) looks like after each, picks and sheds of the band that follows, and
+room for notes. In large print its letters can be read from 1.5 m.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from crossfell.base.quantities import written
-from crossfell.drawings.cards import span_card
+from crossfell.drawings.cards import MARGIN, PLACE_MM, large_names, large_place_mm, span_card
 from crossfell.drawings.lettering import width_em
+from crossfell.drawings.margins import fitted
+from crossfell.drawings.naming import key_of, picture_names
 from crossfell.drawings.stretches import windows
 from crossfell.drawings.svg import svg
-from crossfell.papers.letters import size_for_mm
+from crossfell.papers.card_rows import moments, rows_of
+from crossfell.papers.cartoon import SIZES
+from crossfell.papers.letters import printable, size_for_mm
 from crossfell.papers.typeset import PAPERS, compiled, short_title, version_of
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.plan.model import Moment, Step
 
 READ_FROM_MM = 1500.0
-LETTER_EM = 0.55  # width of a usual letter
-MOST_PLACES = {False: 16, True: 11}  # in one picture, in usual and in large print
-CELLS = {False: 19, True: 11}  # places of the batten in one row
+HEAD_MM, SIDE_WORD_MM = 7.8, 70.0  # size of a card's head, and room for FRONT or BACK beside it
+SIDE_MM = {False: 16.0, True: 12.0}  # margin at the sides
+STEP_MM = {False: 18.0, True: 46.0}  # box and number before a step
+NUMBER_MM = {False: 7.0, True: 20.0}  # number of a place, at each end of a row
 SAYS = {"front": "as seen from the weaver's seat", "back": "from behind the loom"}
 BEFORE, AFTER = "Before the first span", "After the last band"
+SHORT = frozenset({"lay", "clear"})  # said in large print as they are spoken
 Data = dict[str, Any]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Print:
+    """How large all is set (mm)."""
+
+    large: bool
+    wide: float  # of what is printed
+    letter: float  # of steps in large print; 0 as usual
+    names: tuple[str, ...]  # what units are called in pictures and rows
+    cell: float  # width of a place in a row
+    cell_letter: float  # size of the names in it
+    places: int  # at most, in one picture
+
+    @property
+    def cells(self) -> int:
+        """Places in one row, at most, where the row is not the whole batten."""
+        room = self.wide - STEP_MM[self.large] - 2 * NUMBER_MM[self.large]
+        return max(int(room / self.cell), 1)
+
+
+def print_of(piece: Piece, *, large: bool) -> Print:
+    """The usual print, upright; or the large one, on paper laid on its side."""
+    wide = sorted(SIZES[piece.draft.about.paper])[large] - 2 * SIDE_MM[large]
+    names = large_names(piece) if large else picture_names(piece.draft)
+    letter = size_for_mm(READ_FROM_MM) if large else 0.0
+    longest = max((width_em(name, bold=True) for name in names), default=1.0)
+    place = large_place_mm(piece) if large else PLACE_MM
+    size, pad = (letter, 3.0) if large else (3.6, 2.0)
+    cell = min(max(1.26 * letter or 9.0, longest * size + pad), (wide - STEP_MM[large]) / 4)
+    return Print(
+        large=large,
+        wide=wide,
+        letter=letter,
+        names=names,
+        cell=cell,
+        cell_letter=min(size, (cell - pad) / longest),
+        places=int((wide - 2 * MARGIN) / place) if large else 16,
+    )
 
 
 def cards_pdf(piece: Piece, *, large: bool = False) -> bytes:
     """All loom cards as one PDF on the draft's paper, in usual or in large print."""
-    draft = piece.draft
+    draft, set_as = piece.draft, print_of(piece, large=large)
     data = {
         "title": draft.about.title,
         "short": short_title(draft),
         "version": version_of(draft),
         "paper": PAPERS[draft.about.paper],
         "large": large,
-        "letter_mm": size_for_mm(READ_FROM_MM) if large else 0.0,
-        "cards": list(_cards(piece, large)),
+        "letter_mm": set_as.letter,
+        "cell_mm": set_as.cell,
+        "cell_letter_mm": set_as.cell_letter,
+        "number_mm": NUMBER_MM[large],
+        "cards": list(_cards(piece, set_as)),
     }
     return compiled("loom_cards.typ", data, tags=False)
 
 
-def _cards(piece: Piece, large: bool) -> Iterator[Data]:
-    steps = piece.plan.steps
-    before = [step for step in steps if step.span is None and (step.band or 1) == 1]
-    last = [step for step in before if step.kind in {"cut-down", "finish"}]
-    first = [step for step in before if step not in last]
-    yield _card(piece, BEFORE, "front", first, large, cautions=("weights", "springs"))
+def _cards(piece: Piece, set_as: Print) -> Iterator[Data]:
+    steps, ends = piece.plan.steps, {"cut-down", "finish"}
+    loose = [step for step in steps if step.span is None and step.band is None]
+    first = [step for step in loose if step.kind not in ends]
+    band = [step for step in steps if step.band == 1]
+    yield _card(
+        piece, BEFORE, "front", first, set_as, cautions=("weights", "springs"),
+        band=_band(band, "The first band"), note=how_to_read(piece, set_as),
+    )  # fmt: skip
     for span in piece.draft.spans:
         head = f"Span {span.number}" + (f": {span.name}" if span.name else "")
         mine = [step for step in steps if step.span == span.number]
-        band = [step for step in steps if step.band == span.number + 1]
         front = [step for step in mine if step.side != "back"]
         behind = [step for step in mine if step.side == "back"]
-        height = written(span.height_mm, piece.draft.measure)
+        band = [step for step in steps if step.band == span.number + 1]
         yield _card(
-            piece,
-            head,
-            "front",
-            front,
-            large,
-            span=span.number,
-            says=height,
-            band=_band(band),
-            note=span.note,
-        )
+            piece, head, "front", front, set_as, span=span.number,
+            band=_band(band, "The band after it"), note=span.note,
+        )  # fmt: skip
         if behind:
-            yield _card(piece, head, "back", behind, large, span=span.number, says=height)
-    yield _card(piece, AFTER, "front", last, large, cautions=("weights",))
+            yield _card(piece, head, "back", behind, set_as, span=span.number)
+    last = [step for step in loose if step.kind in ends]
+    yield _card(piece, AFTER, "front", last, set_as, cautions=("weights",))
+
+
+def how_to_read(piece: Piece, set_as: Print) -> str:
+    """What pictures and rows mean, and what shortened names stand for."""
+    says = (
+        "Pictures: before is below, after is above. Rows: grey is new, black lies face back; the "
+        "numbers beside a row are its first and last place."
+    )
+    called = [f"{short} is {printable(kind)}" for short, kind in key_of(piece.draft, set_as.names)]
+    return says + (f" Names in them: {', '.join(called)}." if called else "")
 
 
 def _card(
@@ -79,60 +134,53 @@ def _card(
     head: str,
     side: str,
     steps: Sequence[Step],
-    large: bool,
+    set_as: Print,
     *,
     span: int | None = None,
-    says: str = "",
     cautions: Sequence[str] = (),
-    band: Sequence[Data] = (),
+    band: Data | None = None,
     note: str = "",
 ) -> Data:
-    rows: list[Moment | None] = [_start(piece, span)]
-    written_steps = []
-    for step in steps:
-        written_steps.append(_step(piece, step, rows[-1], large))
-        rows.append(step.after or rows[-1])
+    seen = moments(piece, span, side, steps)
+    height = written(piece.draft.spans[span - 1].height_mm, piece.draft.measure) if span else ""
     return {
-        "head": head,
+        "head": fitted(head, set_as.letter or HEAD_MM, set_as.wide - SIDE_WORD_MM, bold=True),
         "side": side,
         "view": SAYS[side],
-        "says": says,
-        "pictures": list(_pictures(piece, span, side, large)) if span else [],
-        "steps": written_steps,
-        "band": list(band),
+        "says": height,
+        "pictures": list(_pictures(piece, span, side, set_as)) if span else [],
+        "steps": [_step(step, seen[i : i + 2], set_as) for i, step in enumerate(steps)],
+        "band": band,
         "note": note,
         "cautions": [CAUTIONS[name] for name in cautions],
     }
 
 
-def _start(piece: Piece, span: int | None) -> Moment | None:
-    """What the batten looks like before a span."""
-    if span is None:
-        return None
-    order, count = piece.order, piece.draft.place_count
-    return Moment(row=order.by_place(span - 1, count), faces=tuple(order.face[span - 1].tolist()))
-
-
-def _pictures(piece: Piece, span: int, side: str, large: bool) -> Iterator[Data]:
-    stretches = windows(piece, span - 1, MOST_PLACES[large])
+def _pictures(piece: Piece, span: int, side: str, set_as: Print) -> Iterator[Data]:
+    stretches = windows(piece, span - 1, set_as.places)
     for places in reversed(stretches) if side == "back" else stretches:
-        scene = span_card(piece, span, view=side, places=places, large=large)
+        scene = span_card(piece, span, view=side, places=places, large=set_as.large)
         yield {
             "svg": svg(scene, fine=False, letters=False),
             "width": scene.width_mm,
             "height": scene.height_mm,
-            "places": f"places {places[0]} to {places[1]}",
         }
 
 
-def _step(piece: Piece, step: Step, before: Moment | None, large: bool) -> Data:
+def _step(step: Step, seen: Sequence[Moment], set_as: Print) -> Data:
+    rows: list[Data] = []
+    if len(seen) == 2 and (seen[0] != seen[1] or step.kind == "check"):
+        before, now = seen
+        rows = list(rows_of(before, now, set_as.names, set_as.cells))
+    text = step.spoken if set_as.large and step.kind in SHORT else step.text
+    if set_as.large and step.kind == "check":
+        text = "Look, from the left:"  # the row says the rest
     return {
         "number": step.number,
-        "side": step.side,
-        "text": step.spoken if large else step.text,
+        "text": text,
         "wait": _waiting(step.not_before_min),
         "stop": step.may_stop,
-        "row": _row(piece, step, before, large),
+        "rows": rows,
     }
 
 
@@ -143,42 +191,9 @@ def _waiting(minutes: float) -> str:
         f"not before {minutes:g} min after the adhesive")  # fmt: skip
 
 
-def _row(piece: Piece, step: Step, before: Moment | None, large: bool) -> Data | None:
-    """What the batten looks like after a step, round the places that have changed."""
-    now = step.after
-    if now is None:
-        return None
-    old = before.row if before else (None,) * len(now.row)
-    faces = before.faces if before else now.faces
-    changed = [
-        place
-        for place, unit in enumerate(now.row)
-        if unit != old[place] or (unit is not None and now.faces[unit] != faces[unit])
-    ]
-    first, last = _shown(changed, len(now.row), CELLS[large])
-    shown = list(enumerate(now.row[first:last]))
-    names = ["" if unit is None else piece.order.names[unit] for _, unit in shown]
-    return {
-        "names": names,
-        "longest": max(2.0, *(width_em(name, bold=True) / LETTER_EM for name in names)),
-        "back": [x for x, unit in shown if unit is not None and now.faces[unit] < 0],
-        "new": [x for x, unit in shown if first + x in changed and unit is not None],
-        "places": f"places {first + 1} to {last}" if last - first < len(now.row) else "",
-    }
-
-
-def _shown(changed: Sequence[int], count: int, most: int) -> tuple[int, int]:
-    """First place and the one after the last, up to `most`, about the changed ones."""
-    if count <= most or not changed:
-        return 0, min(count, most)
-    middle = (changed[0] + changed[-1] + 1) // 2
-    first = min(max(middle - most // 2, 0), count - most)
-    return first, first + most
-
-
-def _band(steps: Sequence[Step]) -> list[Data]:
+def _band(steps: Sequence[Step], head: str) -> Data:
     """Picks, rods, adhesive: each pick with its shed."""
-    return [
+    rows = [
         {
             "number": step.number,
             "text": step.text,
@@ -188,3 +203,4 @@ def _band(steps: Sequence[Step]) -> list[Data]:
         }
         for step in steps
     ]
+    return {"head": head, "steps": rows}
