@@ -435,3 +435,26 @@ def test_the_piece_in_space_as_drawn_and_as_it_hangs(window):
     she.picture("space")
     she.page.get_by_role("button", name="As it hangs").click()
     she.page.locator(".space-holder[data-drawn*='shape=hung']").wait_for(timeout=30000)
+
+
+def test_the_flat_picture_drawn_hung_and_both(window):
+    """The drawn piece stays until the hung one is worked out; an edit is seen in it."""
+    she = window(PIECE)
+    look = she.page.get_by_label("Hanging")
+    look.select_option("hung")
+    she.page.locator("img[data-shape=hung]").wait_for()
+    assert she.violations() == []
+    look.select_option("both")
+    both = she.page.locator("img[data-shape=both]")
+    both.wait_for()
+    before = both.get_attribute("src")
+    she.picture("hung")
+    she.page.get_by_label("Look").select_option("behind")
+    she.page.locator("img[src*='view=behind']").wait_for()
+    with she.page.expect_response(lambda r: "/hung/both.svg" in r.url):
+        she.page.get_by_role("button", name="Choose the whole piece").click()
+        she.page.get_by_role("button", name="Mirror").click()
+    she.page.locator("img[data-shape=both]").wait_for()
+    assert she.page.locator("img[data-shape=both]").get_attribute("src") != before
+    look.select_option("drawn")
+    she.shown()

@@ -8,7 +8,7 @@ import pytest
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
 from crossfell.drawings.colour import contrast
-from crossfell.drawings.hung import INK, SLACK, hung_view
+from crossfell.drawings.hung import INK, SLACK, hung_alone, hung_view
 from crossfell.drawings.scene import Shape
 from crossfell.drawings.shadow import Lamp, cast, lamp_of, shadow_view, thrown
 from crossfell.drawings.svg import svg
@@ -53,9 +53,11 @@ def scenes():
     for path in EXAMPLES[:2]:
         piece = Piece(read_file(path))
         yield hung_view(piece)
+        yield hung_alone(piece, over_drawn=True)
         yield shadow_view(piece, LAMP)
     for woven in ("bottom", "top"):
         yield hung_view(swinging(woven))
+        yield hung_alone(swinging(woven))
         yield shadow_view(swinging(woven), lamp_of(swinging(woven)))
 
 
@@ -102,6 +104,22 @@ def test_the_hung_panel_shows_the_rods_where_they_come_to_rest(woven):
     assert drift == pytest.approx(30, abs=1)
     assert drawn == pytest.approx(0)
     assert hung == pytest.approx(drift, abs=0.1)
+
+
+def test_from_behind_the_hung_piece_drifts_to_the_other_side():
+    """Its picture is the front one turned left for right about the middle of the piece."""
+    piece = swinging()
+    front, behind = (hung_alone(piece, behind=side) for side in (False, True))
+
+    def rods(scene):
+        layer = next(layer for layer in scene.layers if layer.name == "hung")
+        return [point for _, point in layer.items[-1].commands]
+
+    twice = 2 * (front.at["x"] + piece.paths.width_total_mm / 2)
+    turned = [(twice - x, y) for x, y in rods(behind)]
+    assert rods(front) == [pytest.approx(point) for point in turned]
+    assert rods(front) != [pytest.approx(point) for point in rods(behind)]
+    assert "from behind" in {t.text for t in behind.texts} | {behind.says.rpartition(", ")[2]}
 
 
 def test_slack_units_bow_and_are_told_in_words_as_well():

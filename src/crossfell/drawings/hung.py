@@ -1,5 +1,6 @@
 """What does the piece look like as drawn, as it hangs, and one laid over the other?
 
+All three side by side for paper, or the hung one alone for the screen, from the front or behind.
 True scale in place, in the frame of the wall. A unit that pulls is as thick as it pulls hard; one
 that hangs slack is thin and bows, drawn larger than it is; what a span carries stands beside it.
 """
@@ -7,6 +8,7 @@ that hangs slack is thin and bows, drawn larger than it is; what a span carries 
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 
@@ -60,6 +62,37 @@ def hung_view(piece: Piece) -> Scene:
     )
 
 
+def hung_alone(piece: Piece, *, over_drawn: bool = False, behind: bool = False) -> Scene:
+    """The piece as it comes to rest, by itself or laid over the drawn one; from either side."""
+    paths = piece.paths
+    wide, high = paths.width_total_mm, paths.height_total_mm
+    letter = max(4.0, 0.018 * max(wide, high))
+    room = _overreach(piece)
+    left, top = room + 1.5 * letter, 4.5 * letter + _above(piece)
+    full, foot = left + wide + room + 9.7 * letter, top + high + room + 2.5 * letter
+    at = (left, top + high)
+    layers = [Layer("wall", (Shape(rectangle(0, 0, full, foot + 11 * letter), fill=PAPER),))]
+    if over_drawn:
+        drawn = _ends(piece, hung=False, behind=behind)
+        layers.append(Layer("drawn", tuple(_plain(piece, drawn, at, DRAWN))))
+    rest = _ends(piece, hung=True, behind=behind)
+    layers.append(Layer("hung", tuple(_pulling(piece, rest, at))))
+    side = f"from {'behind' if behind else 'the front'}"
+    heading = "as it hangs, over the drawn piece in grey" if over_drawn else "as it hangs"
+    texts = [_text(left, 2.6 * letter, heading, letter, bold=True),
+             *_labels(piece, left, (top + high, letter)),
+             *_says(piece, (left - room, foot, full - 3 * letter), letter, side=side,
+                    narrow=True)]  # fmt: skip
+    return Scene(
+        width_mm=full,
+        height_mm=foot + 11 * letter,
+        title=piece.draft.about.title,
+        says=f"{piece.draft.about.title}, {heading}, {side}",
+        layers=(*layers, Layer("letters", tuple(texts))),
+        at={"x": left, "y": top},
+    )
+
+
 Ends = tuple[Floats, Floats, Floats]  # above [spans, units, 2], below, rods [bands, 2, 2]
 
 
@@ -78,7 +111,7 @@ def _above(piece: Piece) -> float:
     return max(0.0, float(hung.rise_mm[top] + half * abs(np.sin(hung.tilt_rad[top]))))
 
 
-def _ends(piece: Piece, *, hung: bool) -> Ends:
+def _ends(piece: Piece, *, hung: bool, behind: bool = False) -> Ends:
     """Ends of every unit's middle, and of every rod, from the top down; mm, y up."""
     wall = on_the_wall(piece.draft, piece.order, piece.paths)
     pose = piece.hung.rest.pose if hung else np.zeros((len(wall.x_mm), 3))
@@ -89,6 +122,8 @@ def _ends(piece: Piece, *, hung: bool) -> Ends:
         c, s = np.cos(pose[:, 2:]), np.sin(pose[:, 2:])
         there = np.stack([c * dx - s * dy, s * dx + c * dy], axis=-1)
         moved: Floats = about[:, None] + pose[:, None, :2] + there
+        if behind:
+            moved[..., 0] = 2 * wall.middle_mm - moved[..., 0]
         return moved
 
     above = placed(wall.x_mm, wall.low_mm[:, None])[:-1]
@@ -184,24 +219,28 @@ def _labels(piece: Piece, x: float, at: tuple[float, float]) -> list[Item]:
     return items
 
 
-def _says(piece: Piece, at: tuple[float, float, float], letter: float) -> list[Item]:
+def _says(
+    piece: Piece, at: tuple[float, float, float], letter: float, *, side: str = "from the front",
+    narrow: bool = False,
+) -> list[Item]:  # fmt: skip
     left, y, room = at
     hung, measure = piece.hung, piece.draft.measure
-    first = (
+    lines = [
         f"Rods drift by up to {written(float(np.abs(hung.drift_mm).max()), measure)} and tilt by "
-        f"up to {1000 * float(np.abs(hung.tilt_rad).max()):.1f} in 1000; places are true to scale."
-    )
-    second = (
+        f"up to {1000 * float(np.abs(hung.tilt_rad).max()):.1f} in 1000; places are true to scale.",
         "A unit is as thick as it pulls; slack ones are thin and bow, drawn larger than they do. "
-        "Single pulls hang on tenths of a millimetre."
-    )
+        "Single pulls hang on tenths of a millimetre.",
+    ]
+    if narrow:
+        lines = [part for line in lines for part in re.split(r"(?<=[;.]) ", line)]
     title = fitted(piece.draft.about.title, 1.3 * letter, room, bold=True)
-    size = min(0.85 * letter, *(room / width_em(line) for line in (first, second)))
+    size = min(0.85 * letter, *(room / width_em(line) for line in lines))
     return [
         _text(left, y, title, 1.3 * letter, bold=True),
-        _text(left, y + 1.9 * letter, first, size, colour=QUIET),
-        _text(left, y + 3.2 * letter, second, size, colour=QUIET),
-        _text(left, y + 4.5 * letter, "as it hangs, from the front", size, colour=QUIET),
+        *(
+            _text(left, y + (1.9 + 1.3 * k) * letter, line, size, colour=QUIET)
+            for k, line in enumerate((*lines, f"as it hangs, {side}"))
+        ),
     ]
 
 

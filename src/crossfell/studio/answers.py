@@ -63,10 +63,10 @@ class Answers:
             self.tell(draft, asked)
             return self.state(draft, asked)
 
-    def tell(self, draft: OpenDraft, asked: Asked) -> None:
-        """Tell every window that a draft has changed."""
+    def tell(self, draft: OpenDraft, asked: Asked, *, workshop: bool = False) -> None:
+        """Tell every window that a draft has changed, or the workshop behind it."""
         self.hub.tell({"event": "piece", "piece": draft.name, "revision": draft.state.revision,
-                       "by": str(asked.get("window", ""))})  # fmt: skip
+                       "by": str(asked.get("window", "")), "workshop": workshop})  # fmt: skip
 
     def state(self, draft: OpenDraft, asked: Asked) -> Told:
         """All that the screen of a piece shows."""

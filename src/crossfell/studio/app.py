@@ -19,7 +19,7 @@ from starlette.types import ASGIApp
 
 from crossfell.draft.edit import NotEditable
 from crossfell.loomside.looms import Looms
-from crossfell.studio import pictures
+from crossfell.studio import hanging, pictures
 from crossfell.studio.answers import Call, Disagreed
 from crossfell.studio.calls import calls_on
 from crossfell.studio.desk import Desk
@@ -73,6 +73,7 @@ def bare_studio(root: Path) -> ASGIApp:
         Route("/api/{name}", call, methods=["POST"]),
         Route("/slice/{view}/{number:int}.svg", _drawn(desk, pictures.slice_answer)),
         Route("/whole/{view}.svg", _drawn(desk, pictures.whole_answer)),
+        Route("/hung/{shape}.svg", _drawn(desk, hanging.hung_answer)),
         Route("/model.glb", _drawn(desk, pictures.model_answer)),
         Route("/made", _drawn(desk, pictures.made_answer)),
         Route("/fonts/{name}", font),

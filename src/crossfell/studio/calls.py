@@ -11,6 +11,7 @@ from crossfell.studio.calls_bench import BenchCalls
 from crossfell.studio.calls_draft import DraftCalls
 from crossfell.studio.calls_hand import HandCalls
 from crossfell.studio.calls_shelf import ShelfCalls
+from crossfell.studio.calls_workshop import WorkshopCalls
 from crossfell.studio.desk import Desk
 from crossfell.studio.events import Hub
 
@@ -18,5 +19,5 @@ from crossfell.studio.events import Hub
 def calls_on(desk: Desk, hub: Hub) -> dict[str, Call]:
     """Every call by its name."""
     to = Answers(desk, hub)
-    groups = (ShelfCalls(to), DraftCalls(to), HandCalls(to), BenchCalls(to))
+    groups = (ShelfCalls(to), DraftCalls(to), HandCalls(to), BenchCalls(to), WorkshopCalls(to))
     return {name: call for group in groups for name, call in group.names.items()}

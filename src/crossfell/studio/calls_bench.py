@@ -9,8 +9,8 @@ from crossfell.studio.answers import Answers, Call, Told
 from crossfell.studio.asked import Asked, whole, word
 from crossfell.studio.desk import OpenDraft
 from crossfell.studio.folder import Refused
+from crossfell.studio.hanging import hung_told
 from crossfell.studio.showing import is_large, later_numbers, notes_of, quick_notes
-from crossfell.studio.tables import tables_of
 
 if TYPE_CHECKING:
     from crossfell.search.remedies import Remedy
@@ -23,8 +23,8 @@ class BenchCalls:
         self._to = answers
         self.names: dict[str, Call] = {
             "later": self.later,
+            "hung": self.hung,
             "why": self.why,
-            "tables": self.tables,
             "remedies": self.remedies,
             "mend": self.mend,
             "make": self.make,
@@ -43,6 +43,10 @@ class BenchCalls:
         notes = notes_of(piece, piece.notes)
         return {"revision": revision, "numbers": later_numbers(piece), "notes": notes}
 
+    def hung(self, asked: Asked) -> Told:
+        """Work out how the piece comes to rest; its pictures are there after that."""
+        return hung_told(self._to.draft(asked))
+
     def why(self, asked: Asked) -> Told:
         """How a number came about."""
         from crossfell.facts.why import Unknown, because, can_be_asked
@@ -58,11 +62,6 @@ class BenchCalls:
         return {"what": answer.what, "value": answer.value, "unit": answer.unit,
                 "rule": answer.rule, "formula": answer.formula, "source": answer.source,
                 "values": [list(pair) for pair in answer.values], "lines": lines}  # fmt: skip
-
-    def tables(self, asked: Asked) -> Told:
-        """Every key of the draft in tables."""
-        draft = self._to.draft(asked)
-        return {"revision": draft.state.revision, "tables": tables_of(draft.piece.draft)}
 
     def remedies(self, asked: Asked) -> Told:
         """What helps a piece that swings, drifts or hangs slack, with effect and cost."""

@@ -41,7 +41,7 @@ def slice_answer(desk: Desk, request: Request) -> Response:
     if not 0 <= number < len(slices):
         return PlainTextResponse("There is no such slice.", 404)
     tag = f"{slices[number].key}-{int(fine)}"
-    return _svg(
+    return svg_answer(
         request,
         tag,
         keep,
@@ -60,7 +60,7 @@ def whole_answer(desk: Desk, request: Request) -> Response:
     if not piece.computable:
         return PlainTextResponse("The draft has errors; it has no picture.", 404)
     key = f"{view}-{style}-{int(small)}-{revision or digest_of(draft)}"
-    return _svg(request, key, bool(request.query_params.get("v")), lambda: svg(
+    return svg_answer(request, key, bool(request.query_params.get("v")), lambda: svg(
         picture(piece, view, style=style, labels=not small), fine=not small, letters=not small
     ))  # fmt: skip
 
@@ -124,7 +124,8 @@ def _asked(desk: Desk, request: Request) -> tuple[OpenDraft, str, str]:
     return draft, view, style
 
 
-def _svg(request: Request, key: str, keep: bool, drawn: Drawn) -> Response:
+def svg_answer(request: Request, key: str, keep: bool, drawn: Drawn) -> Response:
+    """A picture by its key, drawn only if the browser has it not; `keep` it for ever."""
     tag = f'"{key}"'
     headers = {
         "ETag": tag,

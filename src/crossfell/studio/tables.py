@@ -30,6 +30,7 @@ from crossfell.draft.model import (
     Yarn,
 )
 from crossfell.draft.script import NotEditable, Script, as_key, as_toml, opened
+from crossfell.draft.shared import SHARED
 from crossfell.draft.whereabouts import Way
 from crossfell.studio.folder import Refused
 
@@ -86,6 +87,7 @@ def _table(sources: list[tuple[str, Script]], way: Way, kind: type) -> Told:
     rows = [_row(sources, way, field) for field in _keys(kind)]
     return {
         "family": way[0],
+        "shared": way[0] in SHARED,
         "name": str(way[1]) if len(way) > 1 else "",
         "rows": [row for row in rows if row is not None],
     }
@@ -107,12 +109,13 @@ def _row(sources: list[tuple[str, Script]], way: Way, field: dataclasses.Field[A
         "default": _default(field),
         "value": "",
         "from": "default",
+        "draft": "",
+        "workshop": "",
     }
-    for source, script in sources:
+    for source, script in reversed(sources):
         found = script.at((*way, name))
         if found is not None:
-            told |= {"value": _shown(found), "from": source}
-            break
+            told |= {source: _shown(found), "value": _shown(found), "from": source}
     return told
 
 

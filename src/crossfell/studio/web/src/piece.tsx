@@ -6,6 +6,7 @@ import type { Told } from "./events";
 import { DisagreementDialog } from "./disagreement";
 import { Findings } from "./findings";
 import { History } from "./history";
+import { HungArea, SHAPES, type Shape } from "./hung";
 import { Making } from "./making";
 import { Numbers } from "./numbers";
 import { Icon, useStore } from "./parts";
@@ -27,6 +28,7 @@ export function PieceScreen({ piece, event, connected }: Props) {
   const store = useMemo(() => new Store(piece), [piece]);
   const [panel, setPanel] = useState<Panel>("work");
   const [inSpace, setInSpace] = useState(false);
+  const [shape, setShape] = useState<Shape>("drawn");
   const [line, setLine] = useState<{ line: number; column: number; length: number } | null>(null);
   useStore(store);
   useEffect(() => {
@@ -44,6 +46,7 @@ export function PieceScreen({ piece, event, connected }: Props) {
   useEffect(() => {
     document.title = `${store.title} · Crossfell`;
   }, [store.title]);
+  const hanging = shape !== "drawn" && !inSpace && store.view !== "loom" && state?.computable === true;
   const findings = (store.later?.revision === store.revision ? store.later.notes : state?.notes) ?? [];
   const show = (where: { line: number; column: number; length: number }) => {
     setPanel("text");
@@ -82,8 +85,14 @@ export function PieceScreen({ piece, event, connected }: Props) {
             </select>
           </label>
           <label class="pick">
+            <span class="unseen">Hanging</span>
+            <select value={shape} disabled={inSpace || store.view === "loom" || !state?.computable} onChange={(e) => setShape(e.currentTarget.value as Shape)}>
+              {Object.entries(SHAPES).map(([name, words]) => <option key={name} value={name}>{words}</option>)}
+            </select>
+          </label>
+          <label class="pick">
             <span class="unseen">Colours</span>
-            <select value={store.style} disabled={inSpace} onChange={(e) => void store.look(store.view, e.currentTarget.value)}>
+            <select value={store.style} disabled={inSpace || hanging} onChange={(e) => void store.look(store.view, e.currentTarget.value)}>
               <option value="full">In colour</option>
               <option value="line">Black and white</option>
             </select>
@@ -91,7 +100,7 @@ export function PieceScreen({ piece, event, connected }: Props) {
         </div>
       </header>
       <main class="piece-main">
-        {inSpace && state?.computable ? <SpaceView store={store} /> : <PictureArea store={store} />}
+        {inSpace && state?.computable ? <SpaceView store={store} /> : hanging ? <HungArea store={store} shape={shape} /> : <PictureArea store={store} />}
       </main>
       <aside class="panel" aria-label="Beside the picture">
         <div class="tabs" role="tablist" aria-label="Beside the picture">

@@ -1,0 +1,63 @@
+// The flat picture of the piece as it hangs, alone or over the drawn one. While it is worked out, the
+// drawn one stays; to work on the piece she goes back to that.
+
+import { useEffect, useState } from "preact/hooks";
+import { Refused } from "./api";
+import { Icon, useStore } from "./parts";
+import { PictureArea } from "./picture";
+import type { Store } from "./store";
+
+export const SHAPES = { drawn: "As drawn", hung: "As it hangs", both: "Both" };
+export type Shape = keyof typeof SHAPES;
+
+export function HungArea({ store, shape }: { store: Store; shape: Shape }) {
+  const [address, setAddress] = useState("");
+  const [note, setNote] = useState("");
+  const [wide, setWide] = useState(0); // percent of the room; 0 is the whole piece
+  useStore(store);
+  useEffect(() => {
+    let over = false;
+    const look = async () => {
+      setAddress("");
+      setNote("Working out how it hangs; the drawn piece stays meanwhile.");
+      const { key } = await store.try<{ key: string }>("hung", {});
+      const image = new Image();
+      image.src = `/hung/${shape}.svg?${new URLSearchParams({ piece: store.piece, view: store.view, v: key })}`;
+      await image.decode();
+      if (over) return;
+      setAddress(image.src);
+      setNote("");
+    };
+    look().catch((problem: unknown) => {
+      if (!over) setNote(problem instanceof Refused ? `No picture of it as it hangs: ${problem.message}` : "The picture did not come.");
+    });
+    return () => {
+      over = true;
+    };
+  }, [shape, store.view, store.revision]);
+  if (!address) {
+    return (
+      <div class="hung-waiting">
+        <PictureArea store={store} />
+        <p class="hung-note" role="status">{note}</p>
+      </div>
+    );
+  }
+  const from = store.view === "behind" ? "from behind" : "from the front";
+  return (
+    <div class="picture hung">
+      <div class="sheet-box" tabIndex={0} role="region" aria-label="The piece as it hangs">
+        <img
+          src={address} data-shape={shape} class={wide ? "" : "whole"} style={wide ? { width: `${wide}%` } : {}}
+          alt={`${store.title}, as it hangs${shape === "both" ? ", over the drawn piece in grey" : ""}, ${from}`}
+        />
+      </div>
+      <div class="picture-tools" role="toolbar" aria-label="Size of the picture">
+        <button type="button" class="square" onClick={() => setWide(Math.min(400, (wide || 60) * 1.25))} aria-label="Larger"><Icon name="plus" /></button>
+        <button type="button" class="square" onClick={() => setWide(Math.max(20, (wide || 60) / 1.25))} aria-label="Smaller"><Icon name="minus" /></button>
+        <button type="button" class="square" onClick={() => setWide(0)} aria-label="The whole piece"><Icon name="fit" /></button>
+      </div>
+      <p class="hint">To look at only: choose “As drawn” to work on the piece.</p>
+    </div>
+  );
+}
