@@ -111,8 +111,10 @@ def test_every_list_has_as_many_cells_as_columns(tmp_path):
     ("cell", "kept"),
     [
         ("=1+1", "'=1+1"), ("@sum", "'@sum"), ("-cmd|' /C calc'!A0", "'-cmd|' /C calc'!A0"),
-        ("-497.63", "-497.63"), ("+0.4 mm", "+0.4 mm"), ("+1 234.50", "+1 234.50"),
-        (" a ", "a"), ("", ""), ("- none -", "'- none -"),
+        ("-497.63", "-497.63"), ("+0.4 mm", "+0.4 mm"), ("+1\u202f234.50", "+1\u202f234.50"),
+        (" a ", "a"), ("", ""), ("- none -", "'- none -"), ("-3/4 in", "-3/4 in"),
+        ("-2 +cmd|' /C calc'!A0", "'-2 +cmd|' /C calc'!A0"), ("\t=1", "'=1"), ("＝1+1", "'＝1+1"),
+        ("+2 + 3", "'+2 + 3"), ("a=1", "a=1"),
     ],
 )  # fmt: skip
 def test_no_cell_is_a_formula(cell, kept):

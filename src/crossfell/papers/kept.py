@@ -37,21 +37,22 @@ class Kept:
 
     folder: Path
     origin: str
+    more: Mapping[str, str] = field(default_factory=dict)  # what else a part is made from
     parts: dict[str, Any] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, folder: Path, origin: str) -> Kept:
+    def of(cls, folder: Path, origin: str, more: Mapping[str, str] | None = None) -> Kept:
         """Read the list; one that cannot be read counts as empty, and all is made again."""
         try:
             read = json.loads((folder / LIST).read_text(encoding="utf-8"))
         except (OSError, ValueError):
             read = {}
-        return cls(folder, origin, read if isinstance(read, dict) else {})
+        return cls(folder, origin, more or {}, read if isinstance(read, dict) else {})
 
     def still(self, part: str) -> list[tuple[Path, str]] | None:
         """The files of a part with what they are, if all are as they were made; else None."""
         row = self.parts.get(part)
-        if not isinstance(row, dict) or row.get("origin") != self.origin:
+        if not isinstance(row, dict) or row.get("origin") != self._origin(part):
             return None
         found = []
         for name, (says, digest) in row.get("files", {}).items():
@@ -64,7 +65,10 @@ class Kept:
     def remember(self, part: str, made: Mapping[str, tuple[str, bytes]]) -> None:
         """Note what a part was made of: name to what it is and its content."""
         rows = {name: [says, _digest(content)] for name, (says, content) in made.items()}
-        self.parts[part] = {"origin": self.origin, "files": rows}
+        self.parts[part] = {"origin": self._origin(part), "files": rows}
+
+    def _origin(self, part: str) -> str:
+        return self.origin + self.more.get(part, "")
 
     def text(self) -> bytes:
         """The list as it is written."""

@@ -106,7 +106,7 @@ def _letoff(piece: Piece) -> list[Block]:
         (
             str(trip.span),
             "all" if len(trip.units) == len(names) else ", ".join(names[u] for u in trip.units),
-            "a walk for it" if trip.extra else "you are behind the loom anyway",
+            "one more" if trip.extra else "none: you are there anyway",
         )
         for trip in travel.trips
     ]
@@ -114,6 +114,6 @@ def _letoff(piece: Piece) -> list[Block]:
         f"A weight travels {drop}. In these spans, once their height is drawn forward, let the "
         "bobbins off and hang their weights low again."
     )
-    table = Table(name="let-off", columns=("span", "bobbins", ""), align="rll", rows=tuple(rows),
+    table = Table(name="let-off", columns=("span", "bobbins", "walk"), align="rll", rows=tuple(rows),
                   tick=True, widths=(0.6, 5, 2))  # fmt: skip
     return [Words(text=says), table]

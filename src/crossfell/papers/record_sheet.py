@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from crossfell.base.quantities import written, written_long
+from crossfell.papers.done import Done, done_of
 from crossfell.papers.measures import mass_text, money, size_text, weight_text
 from crossfell.papers.model import Blanks, Block, Break, Frames, Heading, Pairs, Sheet, Table, Words
 from crossfell.papers.typeset import version_of
@@ -19,7 +20,7 @@ PARTS_LOOKED_AT = (
 
 def record(piece: Piece) -> Sheet:
     """Materials with lots, hours, edition, title, signature, photographs."""
-    draft, plan = piece.draft, piece.plan
+    draft, plan, done = piece.draft, piece.plan, done_of(piece.draft)
     about = draft.about
     rows = [
         ("Title", about.title),
@@ -35,16 +36,18 @@ def record(piece: Piece) -> Sheet:
     blocks: list[Block] = [
         Pairs(rows=tuple(row for row in rows if row[1])),
         Heading(text="Materials"),
-        _materials(piece),
+        _materials(piece, done),
         Heading(text="Made"),
-        Blanks(labels=("Begun", "Cut from the loom", "Hours worked", "Edition number",
-                       "Certificate number", "Made by"), columns=2),
+        *_made(done, len(plan.steps)),
         Blanks(labels=("Signature", "Place of the signature on the piece"), columns=1),
         Heading(text="Owners"),
         Table(name="owners", columns=("owner", "from", "place", "how it came"), align="llll",
               rows=((BLANK_LINES, "", "", ""),) * 4, widths=(2, 1, 1.5, 1.5)),
+        *_hours(done),
+        *_noted(done),
         Break(),
         Heading(text="Photographs"),
+        *_photographs(done),
         Frames(height_mm=88, captions=(
             "whole, front, with grey card and scale", "back",
             "detail of the face", "hung in its room, lit as it stays",
@@ -53,26 +56,96 @@ def record(piece: Piece) -> Sheet:
     return Sheet(name="record", title="Record of the piece", blocks=tuple(blocks))
 
 
-def _materials(piece: Piece) -> Table:
+def _made(done: Done, steps: int) -> list[Block]:
+    """When and in how many hours, as far as the record knows; lines to write on for the rest."""
+    rows = [
+        ("Begun", done.begun),
+        ("Cut from the loom", done.cut_down),
+        (
+            "Steps done",
+            f"{done.steps} of {steps}, on {_counted(done.days, 'day')}" if done.worked else "",
+        ),
+        ("Hours worked", _hours_text(done) if done.worked else ""),
+    ]
+    blanks = [name for name, said in rows if not said and name != "Steps done"]
+    blocks: list[Block] = []
+    if done.worked:
+        blocks.append(Pairs(rows=tuple(row for row in rows if row[1])))
+    if done.refused:
+        blocks.append(Words(text=f"Hours and lots are missing: {done.refused}."))
+    return [*blocks, Blanks(labels=(*blanks, "Edition number", "Certificate number", "Made by"))]
+
+
+def _hours_text(done: Done) -> str:
+    text = f"{done.hours:.1f} h; these steps were planned with {done.hours_planned:.1f} h"
+    if done.not_measured:
+        text += f"; {done.not_measured} ticks are not measured: a pause or a burst fell in"
+    return text
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def _hours(done: Done) -> list[Block]:
+    rows = tuple(
+        (row.kind.replace("-", " "), str(row.steps), str(row.measured),
+         f"{row.planned_min / 60:.2f}", f"{row.real_min / 60:.2f}")
+        for row in done.kinds
+    )  # fmt: skip
+    if not rows:
+        return []
+    columns = ("kind of step", "done", "measured", "planned, h", "real, h")
+    return [
+        Heading(text="Hours by kind of step"),
+        Table(name="hours", columns=columns, align="lrrrr", rows=rows, widths=(2, 1, 1, 1, 1)),
+        Words(text="Hours are those of the measured steps, from `crossfell loom`."),
+    ]
+
+
+def _noted(done: Done) -> list[Block]:
+    rows = done.noted("note", "woven", "join", "broken-end", "weight", "used", "lot", "edition")
+    if not rows:
+        return []
+    return [
+        Heading(text="Noted at the loom"),
+        Table(name="noted", columns=("day", "where", "what"), align="lll", rows=rows,
+              widths=(1, 1, 5)),
+    ]  # fmt: skip
+
+
+def _photographs(done: Done) -> list[Block]:
+    rows = done.noted("photo")
+    if not rows:
+        return []
+    shown = tuple((day, where, says.removeprefix("photograph: ")) for day, where, says in rows)
+    return [Table(name="photographs", columns=("day", "where", "file"), align="lll", rows=shown,
+                  widths=(1, 1, 5))]  # fmt: skip
+
+
+def _materials(piece: Piece, done: Done) -> Table:
     draft = piece.draft
     rows = [
         (f"yarn {need.yarn}", f"{draft.yarns[need.yarn].count.label} "
          f"{draft.yarns[need.yarn].fibre}".strip(), f"{need.warp_g + need.weft_g:.0f} g",
-         draft.yarns[need.yarn].lot)
+         "" if (used := done.used_g(need.yarn)) is None else f"{used:.0f} g",
+         ", ".join(dict.fromkeys(filter(None, (draft.yarns[need.yarn].lot,
+                                               *done.lots(need.yarn))))))
         for need in piece.amounts.yarns
     ]  # fmt: skip
     rows += [
         (f"rod {need.rod.label}", f"{len(need.pieces)} of "
-         f"{written(need.pieces[0], draft.measure)}", f"{need.mass_g:.0f} g", "")
+         f"{written(need.pieces[0], draft.measure)}", f"{need.mass_g:.0f} g", "", "")
         for need in piece.amounts.rods
     ]  # fmt: skip
     glue = piece.amounts.adhesive
     recipe = f"{draft.adhesive.parts:g} : {draft.adhesive.water:g} with water"
-    rows.append((draft.adhesive.name, recipe, f"{glue.neat_cm3:.0f} cm³ neat", ""))
+    rows.append((draft.adhesive.name, recipe, f"{glue.neat_cm3:.0f} cm³ neat", "", ""))
     longest = max(piece.amounts.windings, key=lambda winding: winding.total_mm)
-    rows.append(("longest end wound", "", written_long(longest.total_mm, draft.measure), ""))
-    return Table(name="materials", columns=("what", "of what", "how much", "lot or batch"),
-                 align="llrl", rows=tuple(rows), widths=(1.4, 1.6, 1, 1.2))  # fmt: skip
+    rows.append(("longest end wound", "", written_long(longest.total_mm, draft.measure), "", ""))
+    columns = ("what", "of what", "planned", "used", "lot or batch")
+    return Table(name="materials", columns=columns,
+                 align="llrrl", rows=tuple(rows), widths=(1.4, 1.5, 1, 0.8, 1.2))  # fmt: skip
 
 
 def condition(piece: Piece) -> Sheet:
