@@ -458,3 +458,48 @@ def test_the_flat_picture_drawn_hung_and_both(window):
     assert she.page.locator("img[data-shape=both]").get_attribute("src") != before
     look.select_option("drawn")
     she.shown()
+
+
+def test_the_workshop_is_edited_from_its_table_and_every_window_follows(window, drafts):
+    """Two pieces open in two windows: a rate changes in the workshop, both prices follow."""
+    (drafts / "second.toml").write_text(text_of(drafts).replace("First Light", "Second Light"))
+    she, other = window(PIECE), window("second")
+    price = other.page.locator("[data-number=price]:not(.stale) .value")
+    price.wait_for()
+    before, draft = price.inner_text(), text_of(drafts)
+    workshop = (drafts / "workshop.toml").read_text()
+    she.panel("workshop")
+    she.page.get_by_label("The workshop").check()
+    she.page.locator("summary", has_text="Rates").click()
+    hour = she.page.get_by_label("hour", exact=True)
+    hour.fill("40")
+    with she.page.expect_response(lambda r: r.url.endswith("/api/workshop-edit")):
+        hour.press("Tab")
+    assert (drafts / "workshop.toml").read_text() == workshop.replace("= 32", "= 40")
+    assert text_of(drafts) == draft
+    other.page.wait_for_function(
+        "t => document.querySelector('[data-number=price] .value').innerText !== t", arg=before
+    )
+    assert she.violations() == []
+    she.picture("workshop-file")
+    with she.page.expect_response(lambda r: r.url.endswith("/api/workshop-undo")):
+        she.page.get_by_role("button", name="Undo in the workshop").click()
+    assert (drafts / "workshop.toml").read_text() == workshop
+
+
+def test_a_workshop_is_begun_from_the_piece(window, drafts):
+    (drafts / "workshop.toml").unlink()
+    she = window(PIECE)
+    before = text_of(drafts)
+    she.panel("workshop")
+    she.page.get_by_role("button", name="Begin a workshop").click()
+    assert she.violations() == []
+    she.page.get_by_role("button", name="Begin it").click()
+    she.page.get_by_label("The workshop").wait_for()
+    she.page.get_by_text("from workshop.toml").first.wait_for(state="attached")
+    assert "[yarn.slate]" in (drafts / "workshop.toml").read_text()
+    assert "[yarn.slate]" not in text_of(drafts)
+    assert she.page.locator(".trouble").count() == 0
+    with she.page.expect_response(lambda r: r.url.endswith("/api/undo")):
+        she.page.get_by_role("button", name="Undo", exact=True).click()
+    assert text_of(drafts) == before

@@ -55,16 +55,22 @@ export interface Card {
   units: string; price: string; price_source: string; errors: number; doubts: number; broken: boolean; digest: string;
   fault?: string;
 }
-export interface Disagreement { base: string; mine: string; theirs: string }
+/** `workshop_revision` where it is the workshop's text that was changed in two ways. */
+export interface Disagreement { base: string; mine: string; theirs: string; workshop_revision?: number }
 export interface Because {
   what: string; value: unknown; unit: string; rule: string; formula: string; source: string;
   values: [string, string][]; lines: { line: number; file: string }[];
 }
 export interface KeyRow {
   path: string; key: string; says: string; kind: string; default: string; value: string;
-  from: "draft" | "workshop" | "default";
+  from: "draft" | "workshop" | "default"; draft: string; workshop: string;
 }
-export interface KeyTable { family: string; name: string; rows: KeyRow[] }
+export interface KeyTable { family: string; name: string; shared: boolean; rows: KeyRow[] }
+export interface Done { revision: number; what: string; made: string }
+export interface Tables {
+  revision: number; file: string; tables: KeyTable[];
+  workshop: { file: string; revision: number; undo: string | null; redo: string | null; recent: Done[] } | null;
+}
 export interface Versions {
   revision: number;
   versions: { number: number; name: string; revision: number; made: string }[];

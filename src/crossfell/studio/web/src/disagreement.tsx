@@ -14,7 +14,7 @@ export function DisagreementDialog({ store, disagreement }: { store: Store; disa
   };
   return (
     <Dialog title="Changed in two ways" close={close} wide>
-      <p>While you worked, this draft was changed in the same place by another window or program. Nothing was written over: choose, or write both together on the left.</p>
+      <p>While you worked, {disagreement.workshop_revision === undefined ? "this draft" : "the workshop"} was changed in the same place by another window or program. Nothing was written over: choose, or write both together on the left.</p>
       <p class="soft">They differ {rows.first === rows.last ? `in line ${rows.first}` : `from line ${rows.first} to line ${rows.last}`}.</p>
       <div class="side-by-side">
         <label class="field">Mine<textarea value={mine} onInput={(e) => setMine(e.currentTarget.value)} spellcheck={false} /></label>

@@ -1,6 +1,6 @@
 // How a window learns that something changed elsewhere: small events over a WebSocket.
 
-export interface Told { event: "piece" | "pieces"; piece?: string; revision?: number; by?: string }
+export interface Told { event: "piece" | "pieces"; piece?: string; revision?: number; by?: string; workshop?: boolean }
 
 const LONGEST_WAIT_MS = 5000;
 

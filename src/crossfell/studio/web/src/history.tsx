@@ -4,6 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import { smallAddress, type Versions } from "./api";
 import { useStore } from "./parts";
 import type { Store } from "./store";
+import { when } from "./when";
 
 export function History({ store }: { store: Store }) {
   const [told, setTold] = useState<Versions | null>(null);
@@ -56,8 +57,4 @@ export function History({ store }: { store: Store }) {
       </ol>
     </div>
   );
-}
-
-function when(made: string): string {
-  return new Date(made).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
 }

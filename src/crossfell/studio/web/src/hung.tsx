@@ -13,7 +13,7 @@ export type Shape = keyof typeof SHAPES;
 export function HungArea({ store, shape }: { store: Store; shape: Shape }) {
   const [address, setAddress] = useState("");
   const [note, setNote] = useState("");
-  const [wide, setWide] = useState(0); // percent of the room; 0 is the whole piece
+  const [wide, setWide] = useState<number | "whole" | null>(null); // percent of the room; null reads well
   useStore(store);
   useEffect(() => {
     let over = false;
@@ -43,19 +43,20 @@ export function HungArea({ store, shape }: { store: Store; shape: Shape }) {
       </div>
     );
   }
+  const zoom = (by: number) => setWide(Math.min(400, Math.max(20, (typeof wide === "number" ? wide : 80) * by)));
   const from = store.view === "behind" ? "from behind" : "from the front";
   return (
     <div class="picture hung">
       <div class="sheet-box" tabIndex={0} role="region" aria-label="The piece as it hangs">
         <img
-          src={address} data-shape={shape} class={wide ? "" : "whole"} style={wide ? { width: `${wide}%` } : {}}
+          src={address} data-shape={shape} class={wide === "whole" ? "whole" : ""} style={typeof wide === "number" ? { width: `${wide}%` } : {}}
           alt={`${store.title}, as it hangs${shape === "both" ? ", over the drawn piece in grey" : ""}, ${from}`}
         />
       </div>
       <div class="picture-tools" role="toolbar" aria-label="Size of the picture">
-        <button type="button" class="square" onClick={() => setWide(Math.min(400, (wide || 60) * 1.25))} aria-label="Larger"><Icon name="plus" /></button>
-        <button type="button" class="square" onClick={() => setWide(Math.max(20, (wide || 60) / 1.25))} aria-label="Smaller"><Icon name="minus" /></button>
-        <button type="button" class="square" onClick={() => setWide(0)} aria-label="The whole piece"><Icon name="fit" /></button>
+        <button type="button" class="square" onClick={() => zoom(1.25)} aria-label="Larger"><Icon name="plus" /></button>
+        <button type="button" class="square" onClick={() => zoom(0.8)} aria-label="Smaller"><Icon name="minus" /></button>
+        <button type="button" class="square" onClick={() => setWide("whole")} aria-label="The whole piece"><Icon name="fit" /></button>
       </div>
       <p class="hint">To look at only: choose “As drawn” to work on the piece.</p>
     </div>

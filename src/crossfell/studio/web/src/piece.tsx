@@ -36,9 +36,11 @@ export function PieceScreen({ piece, event, connected }: Props) {
   }, [store, connected]);
   useEffect(() => {
     const elsewhere = event?.event === "piece" && event.piece === piece && event.by !== WINDOW;
-    if (elsewhere && event.revision !== store.revision) {
+    const outside = event?.by === "another program";
+    if (elsewhere && (event.revision !== store.revision || event.workshop || outside)) {
       void store.load().then(() => {
-        if (event.by === "another program") store.say("Another program changed the draft; this is how it is now.");
+        if (outside) store.say("The draft or its workshop was changed elsewhere; this is how it is now.");
+        else if (event.workshop) store.say("The workshop was changed for another piece; this one reads it too.");
       });
     }
   }, [event]);

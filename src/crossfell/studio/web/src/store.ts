@@ -83,14 +83,25 @@ export class Store {
     await this.change(() => call<State>("mend", { ...this.asked, number, revision: this.revision }));
   }
 
+  /** A change of the workshop behind the draft; the answer is the draft as it then stands. */
+  async workshop(name: string, asked: object): Promise<boolean> {
+    await this.flush?.();
+    return this.change(() => call<State>(name, { ...this.asked, ...asked }));
+  }
+
   async restore(revision: number): Promise<void> {
     await this.change(() => call<State>("restore", { ...this.asked, revision_wanted: revision }));
   }
 
   /** Settle a disagreement: this text, on what is there now. */
   async settle(text: string): Promise<void> {
+    const workshop_revision = this.disagreement?.workshop_revision;
     this.disagreement = null;
     this.tell();
+    if (workshop_revision !== undefined) {
+      await this.workshop("workshop-text", { text, workshop_revision });
+      return;
+    }
     await this.text(text);
   }
 
