@@ -1,9 +1,10 @@
 """From which side is the piece seen, and where does each thing lie in that picture?
 
 `front` is the hung piece from the front, `loom` the loom from the weaver's seat (the woven end
-nearest to her, below), `behind` the hung piece from behind, `back` the loom from behind it.
-`bobbins` is what lies between the reed and the back beam for someone who stands there: left and
-right are exchanged, what is up stays up, and the crossings are those of the front, in reverse.
+nearest to her, below), `behind` the hung piece from behind: left and right, over and under, and
+faces are exchanged. `bobbins` is what lies between the reed and the back beam for someone who
+stands there: left and right are exchanged, what is up stays up (docs/decisions/0012), and the
+crossings are those of the front, in reverse.
 Picture frame: mm, x to the right, y down.
 """
 
@@ -17,7 +18,6 @@ SAYS = {
     "front": "as it hangs, from the front",
     "loom": "as seen from the weaver's seat",
     "behind": "as it hangs, from behind",
-    "back": "at the loom, from behind",
     "bobbins": "at the bobbins, from behind",
 }
 
@@ -57,7 +57,7 @@ def view_of(piece: Piece, name: str) -> View:
         raise ValueError(f"no such view: {name}")
     top = piece.draft.about.woven_from == "top"
     hung = name in {"front", "behind"}
-    back = name in {"behind", "back"}
+    back = name == "behind"
     return View(
         name=name,
         flip_x=((hung and top) != back) or name == "bobbins",
