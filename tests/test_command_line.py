@@ -91,6 +91,20 @@ def test_why_lists_what_it_can_answer_and_answers():
     assert "did you mean" in told("why", SAMPLER, "piece.heigth", code=Exit.USAGE).output
 
 
+def test_now_draws_any_step_and_by_itself_the_last_one_done(tmp_path):
+    draft = tmp_path / "light.toml"
+    draft.write_text(SAMPLER.read_text(encoding="utf-8"), encoding="utf-8")
+    assert "after step 0 of" in told("now", draft).output
+    assert "After step 18 of" in _written(tmp_path / "x.svg", "now", draft, "--step", 18)
+    assert "at the bobbins" in _written(tmp_path / "y.svg", "now", draft, "--step", 23, "--behind")
+    assert "there is no step" in told("now", draft, "--step", 9999, code=Exit.USAGE).output
+
+
+def _written(path, *words):
+    told(*words, "--into", path)
+    return path.read_text(encoding="utf-8")
+
+
 def test_a_folder_in_the_way_is_told(tmp_path):
     blocked = tmp_path / "taken"
     blocked.write_text("a file, no folder", encoding="utf-8")

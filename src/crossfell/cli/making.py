@@ -7,7 +7,17 @@ from pathlib import Path
 
 import click
 
-from crossfell.cli.saying import FILE, Exit, notes_of, piece_of, progress, stop, tell, verdict
+from crossfell.cli.saying import (
+    FILE,
+    Exit,
+    notes_of,
+    piece_of,
+    progress,
+    sound,
+    stop,
+    tell,
+    verdict,
+)
 from crossfell.cli.shell import main
 
 
@@ -123,3 +133,36 @@ def same(a: Path, b: Path) -> None:
     compared = same_order(one.order, other.order)
     click.echo(told(compared, one.draft, other.draft))
     sys.exit(Exit.FINE if compared.same else Exit.THEY_PART)
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@click.option("--step", type=click.IntRange(min=0), help="After this step; else by the record.")
+@click.option("--behind", is_flag=True, help="The row of bobbins, from behind the loom.")
+@click.option("--style", type=click.Choice(["full", "line"]), default="full", show_default=True)
+@click.option("--into", type=FILE, help="Picture to write: .svg or .png; else now.svg.")
+def now(file: Path, *, step: int | None, behind: bool, style: str, into: Path | None) -> None:
+    """Draw what the strips look like now, or after any step of the plan.
+
+    Without --step it is the last step that was ticked at the loom; the picture lies in the folder
+    that `crossfell make` writes.
+    """
+    from crossfell.drawings.moments import now_view
+    from crossfell.drawings.png import png
+    from crossfell.drawings.svg import svg
+    from crossfell.papers.done import steps_done
+    from crossfell.papers.make import write_whole
+
+    piece = sound(piece_of(file))
+    done = steps_done(piece) if step is None else step
+    if done > len(piece.plan.steps):
+        stop(Exit.USAGE, f"there is no step {done}; the plan has {len(piece.plan.steps)}")
+    scene = now_view(piece, done, behind=behind, style=style)
+    to = into or file.with_suffix(".made") / "now.svg"
+    made = png(scene, width_px=2000) if to.suffix == ".png" else svg(scene).encode()
+    try:
+        to.parent.mkdir(parents=True, exist_ok=True)
+        write_whole(to, made)
+    except OSError as problem:
+        stop(Exit.FILE, f"{to} could not be written: {problem.strerror}")
+    click.echo(f"{to}  after step {done} of {len(piece.plan.steps)}")

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from crossfell.drawings.moments import after, begins
 from crossfell.piece import Piece
 from crossfell.plan.model import Moment, Step
 
@@ -19,28 +20,11 @@ def moments(piece: Piece, span: int | None, side: str, steps: Sequence[Step]) ->
     """What is seen before the first step, and after each; from the left of who stands there."""
     if span is None:
         return []
-    order = piece.order
-    row = order.by_place(span - 1, piece.draft.place_count)
-    now = Moment(row=row, faces=tuple(order.face[span - 1].tolist()))
-    seen = [now]
+    behind = side == "back"
+    seen = [begins(piece, span - 1)]
     for step in steps:
-        now = _bobbins(now, step) if side == "back" else step.after or now
-        seen.append(now)
-    return [_from_behind(moment) for moment in seen] if side == "back" else seen
-
-
-def _bobbins(now: Moment, step: Step) -> Moment:
-    """The bobbins, as places count from the weaver's left, after a step behind the loom."""
-    row, faces = list(now.row), list(now.faces)
-    for place in step.from_places:
-        if row[place - 1] in step.units:
-            row[place - 1] = None
-    for unit, place in zip(step.units, step.to_places, strict=False):
-        row[place - 1] = unit
-    if step.kind == "clear-turn":
-        for unit in step.units:
-            faces[unit] *= -1 if step.half_turns % 2 else 1
-    return Moment(row=tuple(row), faces=tuple(faces))
+        seen.append(after(seen[-1], (step,), behind=behind))
+    return [_from_behind(moment) for moment in seen] if behind else seen
 
 
 def _from_behind(moment: Moment) -> Moment:

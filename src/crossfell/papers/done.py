@@ -10,9 +10,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from crossfell.draft.model import Draft
+from crossfell.piece import Piece
 from crossfell.record.events import Event
 from crossfell.record.hours import KindHours, Worked, by_kind, hours_of
+from crossfell.record.identity import keys_of
 from crossfell.record.opening import RecordRefused
+from crossfell.record.progress import done_steps
 from crossfell.record.store import read_record, record_path
 from crossfell.record.telling import NOTED, days_worked, noted_text
 
@@ -109,6 +112,14 @@ def _where(event: Event) -> str:
     if step is None or not (step.span or step.band):
         return ""
     return f"span {step.span}" if step.span else f"band {step.band}"
+
+
+def steps_done(piece: Piece) -> int:
+    """How many steps of the plan are behind her, by the record; 0 without one."""
+    keys = keys_of(piece.plan.steps, piece.order.names)
+    index = {key: number for number, key in enumerate(keys, 1)}
+    marks = done_steps(done_of(piece.draft).events)
+    return max((index.get(mark.key, 0) for mark in marks), default=0)
 
 
 def from_record(draft: Draft) -> dict[str, str]:
