@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 
 from crossfell.cli import main
 from crossfell.loomside import desk
-from crossfell.loomside.guide import CannotLead, Guide
+from crossfell.loomside.guide import Guide
+from crossfell.loomside.leading import CannotLead
 from crossfell.loomside.sent import events_sent
 from crossfell.record.clock import Stamp
 from crossfell.record.events import NotAnEvent
@@ -177,6 +178,13 @@ def test_mistake_by_command(file):
     assert "It went wrong here" in told.output
     assert "The way back" in told.output
     assert run("mistake", file, "a2").exit_code == 2
+    assert run("mistake", file).exit_code == 2
+    led = run("mistake", file, "a2", "a1", "a4", "a3", "--other-way", "a1 a2", "--walk")
+    assert f"begins at step {at + 1} of" in led.output
+    assert run("mistake", file, "--band", "1").exit_code == 2  # on a way back already
+    assert run("mistake", file, "--leave").exit_code == 0
+    told = run("mistake", file, "--band", "1", "--picks", "3")
+    assert "Or live with it" in told.output
 
 
 PLAIN = st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=20)

@@ -388,7 +388,7 @@ def test_she_shows_what_she_did_and_is_told_both_ways(loom, screen):
     page.click("#pairs button >> nth=0")
     page.click("#ask")
     expect(page.locator("#says")).to_contain_text("It went wrong here: at step")
-    expect(page.locator("#back li").first).to_contain_text("Take")
+    expect(page.locator("#back li").first).to_contain_text("lift out")
     expect(page.locator("#back img")).to_have_count(1)
     expect(page.locator("#keep img")).to_have_count(1)
     assert page.evaluate("[...document.images].every(i => i.complete && i.naturalWidth > 50)")
@@ -397,6 +397,34 @@ def test_she_shows_what_she_did_and_is_told_both_ways(loom, screen):
     page.click("#adopt")
     expect(page.locator("#do")).to_have_text("LOOK")
     assert 'woven = "3 under 4, 4 over 5"' in loom.file.read_text()
+
+
+def test_she_is_led_back_with_the_one_key(loom, screen):
+    number = loom.go_to("check")
+    page = screen()
+    page.goto(loom.url + "mistake.html")
+    page.click("#pairs button >> nth=0")
+    page.click("#ask")
+    page.click("#walk")
+    expect(page.locator("#do")).to_contain_text("LIFT OUT")
+    for step in range(number, number + len(loom.guide.now().plan.aside)):
+        at_step(page, step)
+        page.wait_for_timeout(APART_MS)
+        page.keyboard.press("Space")
+    expect(page.locator("#do")).to_have_text("LOOK")
+    now = loom.guide.now()
+    assert now.progress.at >= number
+    assert now.progress.at not in now.plan.aside
+    page.goto(loom.url + "mistake.html")
+    expect(page.locator("#leaving")).to_be_hidden()
+    page.click("#ask-weights")
+    expect(page.locator("#says")).to_contain_text("are alike")
+    page.click("#ask-band")
+    expect(page.locator("#live li")).to_contain_text("has no rod")
+    expect(page.locator("#back li").first).to_contain_text("let the warp back")
+    expect(page.locator("#back .cost")).to_contain_text("First go on to step")
+    if shots := os.environ.get("CROSSFELL_SHOTS"):
+        page.screenshot(path=f"{shots}/mistake-weights.png", full_page=True)
 
 
 def test_a_photograph_of_the_batten_is_checked_at_a_step_that_looks(

@@ -8,7 +8,7 @@ from crossfell.draft.reader import read_draft
 from crossfell.drawings.svg import svg
 from crossfell.loomside.columns import MOST, columns_for
 from crossfell.loomside.ear import kinds_said, number_said, runs_written, units_said
-from crossfell.loomside.guide import plan_of_file
+from crossfell.loomside.leading import plan_of_file
 from crossfell.loomside.picture import has_picture, picture_of
 from crossfell.loomside.screen import step_screen
 from crossfell.loomside.sights import sights_of

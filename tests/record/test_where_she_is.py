@@ -16,7 +16,7 @@ def back(mark, at):
 
 
 def where(piece, events):
-    return progress_of(piece.plan.steps, piece.order.names, done_steps(events))
+    return progress_of(keys_of(piece.plan.steps, piece.order.names), done_steps(events))
 
 
 def test_no_two_steps_of_a_plan_have_the_same_key():

@@ -98,21 +98,46 @@ def again(file: Path, new: Path) -> None:
 
 @main.command()
 @click.argument("file", type=FILE)
-@click.argument("row", nargs=-1, required=True)
+@click.argument("row", nargs=-1)
 @click.option("--other-way", multiple=True, help='A pair that crosses otherwise: "a1 b2".')
+@click.option("--turned", multiple=True, help="A strip that was turned the other way.")
 @click.option("--span", type=int, help="The span that you look at; else the last one.")
-@click.option("--keep", is_flag=True, help="Keep it: write the draft as woven.")
+@click.option("--band", type=int, help="A band that was woven otherwise; with --picks.")
+@click.option("--picks", type=int, help="The picks that it has; without it, its rod is missing.")
+@click.option("--weights", help='Two strips with each other\'s weights: "a1 b2".')
+@click.option("--keep", "way", flag_value="keep", help="Keep it: write the draft as woven.")
+@click.option("--walk", "way", flag_value="walk", help="Be led back, step by step.")
+@click.option("--leave", "way", flag_value="leave", help="Do not walk the way back after all.")
 def mistake(
-    file: Path, row: tuple[str, ...], other_way: tuple[str, ...], *, span: int | None, keep: bool
+    file: Path,
+    row: tuple[str, ...],
+    other_way: tuple[str, ...],
+    turned: tuple[str, ...],
+    span: int | None,
+    band: int | None,
+    picks: int | None,
+    weights: str | None,
+    way: str | None,
 ) -> None:
     """Say where it went wrong: ROW is how the strips lie, from the left, - an empty place.
 
-    Put ' after the name of a strip whose back is up.
+    Put ' after the name of a strip whose back is up. What does not show is said: --turned, --band,
+    --weights. Both ways on are told with what they cost: back (--walk), or living with it (--keep).
     """
     from crossfell.loomside import desk
 
+    said = {"span": span, "band": band, "picks": picks, "weights": weights}
+    says: dict[str, object] = {name: value for name, value in said.items() if value is not None}
+    if row:
+        says |= {
+            "row": " ".join(row),
+            "other_way": ", ".join(other_way),
+            "turned": " ".join(turned),
+        }
+    if not (row or says or way == "leave"):
+        stop(Exit.USAGE, "say how the strips lie, or --band, or --weights")
     with _kept(file):
-        click.echo(desk.mistake(file, row, other_way, span=span, keep=keep))
+        click.echo(desk.mistake(file, says, way or ""))
 
 
 @main.command()

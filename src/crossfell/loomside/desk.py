@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -13,8 +13,9 @@ from tomlkit.items import Table
 
 from crossfell.base.quantities import read_quantity
 from crossfell.draft.files import WORKSHOP
-from crossfell.loomside.asked import adopt, answer, answer_text, shown_from_words, span_asked
-from crossfell.loomside.guide import CannotLead, Guide, plan_of_file
+from crossfell.loomside.asked import adopt, answer_text, asked, go_back, leave_way
+from crossfell.loomside.guide import Guide
+from crossfell.loomside.leading import CannotLead, plan_of_file
 from crossfell.loomside.photo_look import looked_at, verdict_text
 from crossfell.record.clock import Clock, system_clock
 from crossfell.record.edition import NothingToRepeat, edition_of
@@ -108,19 +109,23 @@ def look(file: Path, photo: Path) -> tuple[bool, str]:
         guide.close()
 
 
-def mistake(
-    file: Path, row: Sequence[str], other_way: Sequence[str], *, span: int | None, keep: bool
-) -> str:
-    """What went wrong, she showing how the strips lie. Errors: NotShown and those of `Guide`."""
+def mistake(file: Path, says: Mapping[str, object], way: str = "") -> str:
+    """What went wrong, in words as detours.py reads them; she may choose a way at once.
+
+    `way`: "keep" writes the draft as woven, "walk" leads her back, "leave" ends a way back. Errors:
+    NotShown and those of `Guide`.
+    """
     guide = Guide(file)
     try:
-        now = guide.now()
-        number = span_asked(now, span)
-        pairs = [(words[0], words[-1]) for words in (pair.split() for pair in other_way) if words]
-        shown = shown_from_words(now.plan, row, pairs)
-        found = answer(now, number, shown)
+        if way == "leave":
+            return leave_way(guide)
+        found = asked(guide, says)
         text = answer_text(found)
-        if keep:
+        if way == "walk":
+            go_back(guide, says)
+            now = guide.now()
+            text += f"\n\nThe way back begins at step {now.progress.at + 1} of `crossfell loom`."
+        if way == "keep":
             adopt(guide, found)
             text += f"\n\n{file.name} is written as woven; the text before is in the record."
         return text

@@ -12,44 +12,18 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 
-from crossfell.draft.files import read_file
-from crossfell.draft.reader import read_draft
-from crossfell.loomside.sights import Sight, sights_of
-from crossfell.piece import Piece
+from crossfell.loomside.detours import led, ways_of
+from crossfell.loomside.leading import CannotLead, Plan, plan_of_file, plan_of_texts
 from crossfell.plan.model import Step, Times
 from crossfell.record.clock import Clock, system_clock
 from crossfell.record.drying import Drying, drying_before
-from crossfell.record.events import Event, StepMark
+from crossfell.record.events import Event
 from crossfell.record.hours import hours_of
-from crossfell.record.identity import keys_of, mark_of
 from crossfell.record.learned import learned_from, times_with
 from crossfell.record.progress import Progress, done_steps, progress_of
-from crossfell.record.store import Record, draft_hash, record_path
+from crossfell.record.store import Record, record_path
 
 _NOTHING: Mapping[str, object] = MappingProxyType({})
-
-
-class CannotLead(Exception):  # noqa: N818 - it is a sentence for the maker
-    """There is no plan to lead her through; the sentence says why."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Plan:
-    """A plan as it is led: its steps, their keys, what she sees at each."""
-
-    piece: Piece
-    draft: str  # hash of the draft's text
-    steps: tuple[Step, ...]
-    keys: tuple[str, ...]
-    sights: tuple[Sight, ...]  # one more than steps
-
-    def mark(self, index: int) -> StepMark:
-        """The mark of a step (index from 0) for the record."""
-        return mark_of(self.steps[index], self.keys[index])
-
-    def index_of(self, key: str) -> int | None:
-        """Index of the step with this key."""
-        return self.keys.index(key) if key in self.keys else None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,13 +54,14 @@ class Guide:
         self.clock = clock
         self._lock = threading.RLock()
         self._read_at = _print_of(file)
-        self._plan = plan_of_file(file)
+        self._base = plan_of_file(file)  # of the draft as it stands
+        self._plan = self._base  # with the ways back from what went wrong
         self._doubt = ""
         self._earlier: dict[str, Plan | None] = {}
         self._events: tuple[Event, ...] = ()
         self._now: Now | None = None
         self.record = Record(record_path(file))
-        self.record.remember_draft(self._plan.piece.draft, clock())
+        self.record.remember_draft(self._base.piece.draft, clock())
 
     def now(self) -> Now:
         """Where she is at this moment."""
@@ -94,6 +69,7 @@ class Guide:
             self._read_again()
             new = self.record.events(after=len(self._events))
             self._events += new
+            self._lead(new)
             if new or self._now is None or self._now.plan is not self._plan:
                 self._now = _where_she_is(self._plan, self._events)
             now = self._now
@@ -104,12 +80,11 @@ class Guide:
     def plan_of(self, draft: str) -> Plan | None:
         """The plan of a text of the draft, by hash: this one, or an earlier one of the record."""
         with self._lock:
-            self._read_again()
-            if draft == self._plan.draft:
-                return self._plan
+            now = self.now().plan
+            if draft in {now.draft, self._base.draft}:
+                return now if draft == now.draft else self._base
             if draft not in self._earlier:
-                texts = self.record.drafts().get(draft)
-                self._earlier[draft] = None if texts is None else _plan_of_texts(*texts)
+                self._earlier[draft] = self._earlier_plan(draft)
             return self._earlier[draft]
 
     def tell(self, events: Sequence[Event]) -> tuple[bool, ...]:
@@ -123,7 +98,7 @@ class Guide:
         return Event(
             kind=kind,
             at=self.clock(),
-            draft=self._plan.draft,
+            draft=self._base.draft,
             step=None if index is None else self._plan.mark(index),
             says=says,
         )
@@ -140,7 +115,7 @@ class Guide:
         now = self.now()
         if now.progress.done:
             last = now.progress.done[-1]
-            event = Event(kind="back", at=self.clock(), draft=self._plan.draft, step=last)
+            event = Event(kind="back", at=self.clock(), draft=self._base.draft, step=last)
             self.tell([event])
         return self.now()
 
@@ -155,12 +130,26 @@ class Guide:
             if found == self._read_at:
                 return
             self._read_at = found
-            self._plan = plan_of_file(self.file)
+            self._base = plan_of_file(self.file)
         except (OSError, CannotLead) as problem:
             self._doubt = f"{problem} The plan is the one from before."
             return
         self._doubt = ""
-        self.record.remember_draft(self._plan.piece.draft, self.clock())
+        self._plan = led(self._base, self._events)
+        self.record.remember_draft(self._base.piece.draft, self.clock())
+
+    def _lead(self, new: Sequence[Event]) -> None:
+        """Take up ways back that were chosen since."""
+        if any(event.kind == "mistake" for event in new):
+            self._plan = led(self._base, self._events)
+
+    def _earlier_plan(self, draft: str) -> Plan | None:
+        name, _, ways = draft.partition("-")
+        texts = self.record.drafts().get(name)
+        base = None if texts is None else plan_of_texts(*texts)
+        if base is None or not ways.isdecimal():
+            return base
+        return led(base, ways_of(base, self._events)[: int(ways)])
 
 
 def _print_of(file: Path) -> tuple[bytes, ...]:
@@ -171,7 +160,7 @@ def _print_of(file: Path) -> tuple[bytes, ...]:
 
 def _where_she_is(plan: Plan, events: Sequence[Event]) -> Now:
     """All but what depends on the hour."""
-    progress = progress_of(plan.steps, plan.piece.order.names, done_steps(events))
+    progress = progress_of(plan.keys, done_steps(events))
     to_come = plan.steps[progress.at :]
     learned = learned_from(hours_of(events))
     side = plan.steps[progress.at - 1].side if progress.at else "bench"
@@ -186,30 +175,4 @@ def _where_she_is(plan: Plan, events: Sequence[Event]) -> Now:
         to_stop=None if stop is None else times_with(to_come[: stop + 1], learned)[0],
         own=own,
         doubt="",
-    )
-
-
-def plan_of_file(file: Path) -> Plan:
-    """Read a draft and plan it. Errors: CannotLead, OSError."""
-    piece = Piece(read_file(file))
-    if not piece.computable:
-        raise CannotLead(f"{file.name} has errors: `crossfell check {file.name}` says which.")
-    return planned(piece)
-
-
-def _plan_of_texts(text: str, workshop: str) -> Plan | None:
-    piece = Piece(read_draft(text, workshop=workshop))
-    return planned(piece) if piece.computable else None
-
-
-def planned(piece: Piece) -> Plan:
-    """Plan a piece to be led through, as woven so far. Errors: Refused, which is our fault."""
-    piece = piece.going_on
-    steps = piece.plan.steps
-    return Plan(
-        piece=piece,
-        draft=draft_hash(piece.draft),
-        steps=steps,
-        keys=keys_of(steps, piece.order.names),
-        sights=sights_of(piece.draft, steps),
     )

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from crossfell.draft.edit import NotEditable, set_key
 from crossfell.draft.reader import read_draft
-from crossfell.loomside.guide import Plan
+from crossfell.loomside.leading import Plan
 from crossfell.loomside.mistake import Slip, SpanMoves
 from crossfell.piece import Piece
 

@@ -15,7 +15,8 @@ from starlette.applications import Starlette
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import Receive, Scope, Send
 
-from crossfell.loomside.guide import CannotLead, Guide
+from crossfell.loomside.guide import Guide
+from crossfell.loomside.leading import CannotLead
 from crossfell.loomside.web import loom_app
 from crossfell.record.opening import NotSaved, RecordRefused
 

@@ -7,27 +7,29 @@ from typing import Any
 
 from crossfell.drawings.cards import span_card
 from crossfell.drawings.svg import svg
-from crossfell.loomside.asked import (
+from crossfell.loomside.answering import (
     Answer,
     NotShown,
-    adopt,
-    answer,
-    as_it_lies,
+    as_planned,
     crossings_of,
-    shown_from_words,
     span_asked,
 )
-from crossfell.loomside.guide import Guide, Plan
+from crossfell.loomside.asked import adopt, asked, go_back, leave_way
+from crossfell.loomside.guide import Guide
 from crossfell.loomside.keeping import Kept
+from crossfell.loomside.leading import Plan
+from crossfell.loomside.wrongs import WayBack
 from crossfell.piece import Piece
 
 
 def lying_table(guide: Guide, span: int | None) -> dict[str, Any]:
     """How the strips of a span should lie now. Errors: NotShown."""
     now = guide.now()
-    number = span_asked(now, span)
-    moves, meant = as_it_lies(now, number)
-    names = now.plan.piece.order.names
+    plan, at = now.plan, now.progress.at
+    number = span_asked(plan, at, span)
+    moves, meant = as_planned(plan, at, number)
+    names = plan.piece.order.names
+    turned = {u: s.half_turns for s in moves.moves if s.kind == "turn" for u in s.units}
     return {
         "span": number,
         "row": [
@@ -36,37 +38,54 @@ def lying_table(guide: Guide, span: int | None) -> dict[str, Any]:
         "crossings": [
             {"over": names[top], "under": names[low]} for top, low in crossings_of(moves)
         ],
+        "turned": [
+            {"name": names[u], "way": "right" if by > 0 else "left"} for u, by in turned.items()
+        ],
+        "units": list(names),
+        "bands": sorted({s.band for s in plan.steps[:at] if s.band and s.kind in {"pick", "rod"}}),
+        "on_a_way": bool(plan.aside) and at in plan.aside,
     }
 
 
-def answered(guide: Guide, body: Any) -> tuple[Answer, Plan]:
-    """The answer to what she shows: {span, row, other_way}. Errors: NotShown."""
+def answered(guide: Guide, body: Any) -> Answer:
+    """The answer to what she shows. Errors: NotShown."""
+    return asked(guide, _says(body))
+
+
+def walked(guide: Guide, body: Any) -> None:
+    """She walks the way back, or leaves it ({"leave": true}). Errors: NotShown, NotSaved."""
+    if isinstance(body, Mapping) and body.get("leave"):
+        leave_way(guide)
+    else:
+        go_back(guide, _says(body))
+
+
+def _says(body: Any) -> dict[str, object]:
+    """What she says, of the kinds that detours.py knows. Errors: NotShown."""
     if not isinstance(body, Mapping):
         raise NotShown("nothing is shown")
-    row, pairs, span = body.get("row"), body.get("other_way", []), body.get("span")
-    if not isinstance(row, list) or not all(isinstance(word, str) for word in row):
-        raise NotShown("a row of names is shown")
-    if not isinstance(pairs, list) or not all(_is_pair(pair) for pair in pairs):
-        raise NotShown("pairs of names cross the other way")
-    if span is not None and not isinstance(span, int):
-        raise NotShown("a span has a number")
-    now = guide.now()
-    shown = shown_from_words(now.plan, row, [(a, b) for a, b in pairs])
-    return answer(now, span_asked(now, span), shown), now.plan
+    known = {"span", "row", "other_way", "turned", "band", "picks", "weights"}
+    says = {str(name): value for name, value in body.items() if name in known}
+    if not all(isinstance(value, (str, int)) for value in says.values()):
+        raise NotShown("what is shown are words and whole numbers")
+    return says
 
 
 def answer_table(found: Answer, plan: Plan) -> dict[str, Any]:
     """The answer for the page, with pictures of both ways."""
     back, keep = found.back, found.keep
     table: dict[str, Any] = {"says": found.says, "also": list(found.also), "back": None}
-    if back is not None:
+    if isinstance(back, WayBack):
         table["back"] = {
+            "go_on_to": found.go_on_to,
             "lines": list(back.lines),
             "minutes": round(back.minutes, 1),
             "strips": back.strips,
             "bands": list(back.bands),
-            "pictures": [_drawn(plan.piece, found.span)],
+            "pictures": [_drawn(plan.piece, found.span)] if found.span else [],
         }
+    elif back is not None:
+        table["no_back"] = back.says
     table["keep"] = None
     if isinstance(keep, Kept):
         table["keep"] = {
@@ -81,19 +100,16 @@ def answer_table(found: Answer, plan: Plan) -> dict[str, Any]:
         }
     elif keep is not None:
         table["not_kept"] = keep.says
+    if found.live is not None:
+        table["live"] = {"says": found.live.says, "minutes": round(found.live.minutes, 1)}
     return table
 
 
 def keep_it(guide: Guide, body: Any) -> None:
     """Keep what she shows. Errors: NotShown, NotSaved, OSError."""
-    found, _ = answered(guide, body)
-    adopt(guide, found)
+    adopt(guide, answered(guide, body))
 
 
 def _drawn(piece: Piece, span: int) -> dict[str, str]:
     scene = span_card(piece, span)
     return {"svg": svg(scene), "says": scene.says}
-
-
-def _is_pair(pair: Any) -> bool:
-    return isinstance(pair, list) and len(pair) == 2 and all(isinstance(n, str) for n in pair)

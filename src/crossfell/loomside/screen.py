@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crossfell.loomside.guide import Now, Plan
+from crossfell.loomside.guide import Now
+from crossfell.loomside.leading import Plan
 from crossfell.loomside.words import voice_of, words_of
 from crossfell.plan.model import Times
 

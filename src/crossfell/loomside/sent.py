@@ -71,7 +71,7 @@ def _event(guide: Guide, row: Any, device: str, now: Stamp) -> Event:
         kind=kind,
         at=_stamp(row.get("age_ms", 0), now),
         device=device,
-        draft=draft,
+        draft=draft.partition("-")[0],  # the text, whatever ways back were in the plan
         step=step,
         says=_says(row.get("says", {})),
     )

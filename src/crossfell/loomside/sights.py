@@ -61,7 +61,11 @@ class _Pile:
 
 def sights_of(draft: Draft, steps: Sequence[Step]) -> tuple[Sight, ...]:
     """One sight before each step, and one after the last. Errors: Refused, which is our fault."""
-    loom = Loom(draft)
+    return sights_from(Loom(draft), steps)
+
+
+def sights_from(loom: Loom, steps: Sequence[Step]) -> tuple[Sight, ...]:
+    """The same from how a loom stands now; it then stands as after the last. Errors: Refused."""
     front, back = _Pile(()), _Pile(())
     front.begin(loom.row())
     back.begin(_placed(loom.bobbins.place, loom.place_count))

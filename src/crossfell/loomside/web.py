@@ -21,7 +21,8 @@ from starlette.routing import Route
 
 from crossfell.drawings.svg import svg
 from crossfell.loomside import mending
-from crossfell.loomside.guide import Guide, Now, Plan
+from crossfell.loomside.guide import Guide, Now
+from crossfell.loomside.leading import Plan
 from crossfell.loomside.photo_look import looked_at, verdict_text
 from crossfell.loomside.photos import keep_photo
 from crossfell.loomside.picture import has_picture, picture_of
@@ -56,6 +57,7 @@ def loom_app(guide: Guide) -> Starlette:
         "/look": _look,
         "/mistake": _mistake,
         "/keep": _keep,
+        "/walk": _walk,
     }
     return Starlette(
         routes=[
@@ -180,7 +182,12 @@ def _lying(guide: Guide, request: Request) -> Response:
 
 
 def _mistake(guide: Guide, body: bytes) -> dict[str, Any]:
-    return mending.answer_table(*mending.answered(guide, json.loads(body)))
+    return mending.answer_table(mending.answered(guide, json.loads(body)), guide.now().plan)
+
+
+def _walk(guide: Guide, body: bytes) -> dict[str, Any]:
+    mending.walked(guide, json.loads(body))
+    return state_table(guide.now())
 
 
 def _keep(guide: Guide, body: bytes) -> dict[str, Any]:

@@ -36,7 +36,8 @@ def put_right(woven: Order, drawn: Order, band: int) -> PutRight:
     missing = _missing(woven, drawn, band)
     pairs = _pairs(row, row_at(drawn, band), missing)
     moves = passed_in_place(row, *pairs, hand=len(row)).moves
-    batten = _Batten(woven, band)
+    goal, offsets = drawn.place[band].tolist(), drawn.offset_mm[band].tolist()
+    batten = _Batten(woven.place[band].tolist(), woven.offset_mm[band].tolist())
     texts = [batten.cross(move) for move in moves]
     word = _word(row, pairs)
     turns = _missing_turns(woven, drawn, band)
@@ -46,10 +47,10 @@ def put_right(woven: Order, drawn: Order, band: int) -> PutRight:
     if not exact and missing is not None and len(missing) <= MOST_LETTERS:
         exactly = (
             *_letter_by_letter(woven, drawn, band, missing),
-            *_turns(drawn, band, turns),
+            *_turns(goal, turns),
         )
     return PutRight(
-        moves=(*texts, *batten.settle(drawn, band), *_turns(drawn, band, faces)),
+        moves=(*texts, *batten.settle(goal, offsets), *_turns(goal, faces)),
         crossings=len(word),
         exact=exact,
         exactly=exactly,
@@ -116,22 +117,45 @@ def _word(row: Sequence[int], pairs: tuple[list[int], list[int]]) -> list[int]:
 def _letter_by_letter(
     woven: Order, drawn: Order, band: int, word: Sequence[int]
 ) -> tuple[str, ...]:
-    batten, row = _Batten(woven, band), row_at(woven, band)
-    texts = []
-    for letter in word:
-        at = abs(letter) - 1
-        left, right = row[at], row[at + 1]
-        texts.append(batten.cross(Move(hand=(left,), passed=(right,), over=letter > 0)))
-        row[at], row[at + 1] = right, left
-    return (*texts, *batten.settle(drawn, band))
+    batten = _Batten(woven.place[band].tolist(), woven.offset_mm[band].tolist())
+    texts = batten.cross_by(word)
+    return (*texts, *batten.settle(drawn.place[band].tolist(), drawn.offset_mm[band].tolist()))
+
+
+def moves_of_word(
+    word: Sequence[int],
+    places: Sequence[int],
+    goal: Sequence[int],
+    offsets_mm: tuple[Sequence[float], Sequence[float]],
+    turns: Mapping[int, int],
+) -> tuple[str, ...]:
+    """Moves that cross a row of units (`places` of each) by a word, then bring it to its `goal`.
+
+    `offsets_mm` is how far each stands from the middle of its place, before and after; `turns`
+    half turns of units, right +1.
+    """
+    batten = _Batten(places, offsets_mm[0])
+    texts = batten.cross_by(word)
+    return (*texts, *batten.settle(goal, offsets_mm[1]), *_turns(goal, turns))
 
 
 class _Batten:
     """Where units lie while the moves are written."""
 
-    def __init__(self, order: Order, band: int) -> None:
-        self.place = dict(enumerate(order.place[band].tolist()))
-        self.offset = dict(enumerate(order.offset_mm[band].tolist()))
+    def __init__(self, places: Sequence[int], offsets_mm: Sequence[float]) -> None:
+        self.place = dict(enumerate(places))
+        self.offset = dict(enumerate(offsets_mm))
+
+    def cross_by(self, word: Sequence[int]) -> list[str]:
+        """Crossing after crossing, as a braid is written."""
+        at = list(zip(self.place.values(), self.offset.values(), strict=True))
+        row, texts = sorted(self.place, key=at.__getitem__), []
+        for letter in word:
+            i = abs(letter) - 1
+            left, right = row[i], row[i + 1]
+            texts.append(self.cross(Move(hand=(left,), passed=(right,), over=letter > 0)))
+            row[i], row[i + 1] = right, left
+        return texts
 
     def cross(self, move: Move) -> str:
         """One block over, or under, the next; empty places between go along with the left one."""
@@ -148,9 +172,8 @@ class _Batten:
         one, other = blocks if left is move.hand else blocks[::-1]
         return f"{one} {'over' if move.over else 'under'} {other}"
 
-    def settle(self, drawn: Order, band: int) -> list[str]:
-        """Sideways to the drawn places, nobody passing; then by lengths."""
-        goal = dict(enumerate(drawn.place[band].tolist()))
+    def settle(self, goal: Sequence[int], offsets_mm: Sequence[float]) -> list[str]:
+        """Sideways to the places of `goal`, nobody passing; then by lengths."""
         row = sorted(self.place, key=self.place.__getitem__)
         texts = []
         for way, units in ((1, row[::-1]), (-1, row)):  # the outermost makes room first
@@ -160,7 +183,7 @@ class _Batten:
                     texts.append(f"shift {self.place[unit]} {_side(way)} {by}")
                     self.place[unit] = goal[unit]
         for unit in row:
-            off = float(drawn.offset_mm[band, unit]) - self.offset[unit]
+            off = offsets_mm[unit] - self.offset[unit]
             if abs(off) > 1e-9:
                 texts.append(f"shift {goal[unit]} {_side(off)} {abs(off):.6g} mm")
         return texts
@@ -177,11 +200,11 @@ def _missing_turns(woven: Order, drawn: Order, band: int) -> dict[int, int]:
     return missing
 
 
-def _turns(drawn: Order, band: int, missing: Mapping[int, int]) -> list[str]:
+def _turns(places: Sequence[int], missing: Mapping[int, int]) -> list[str]:
     texts = []
     for unit, by in missing.items():
         times = {1: "", 2: " twice"}.get(abs(by), f" {abs(by)} times")
-        texts.append(f"turn {drawn.place[band, unit]} {_side(by)}{times}")
+        texts.append(f"turn {places[unit]} {_side(by)}{times}")
     return texts
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from crossfell.base.quantities import written
 from crossfell.draft.model import Cross, Draft, Move, Roll, Shift, Turn
 from crossfell.order.stage import order_of
-from crossfell.plan.book import Batten, book_of
+from crossfell.plan.book import Batten, Book, book_of
 from crossfell.plan.model import Step
 from crossfell.plan.moving import write_span
 from crossfell.plan.rehearsal import undone
@@ -42,17 +42,7 @@ def undoing(woven: Draft, back_to: int, done: int) -> Undoing:
         row=list(order.by_place(done, draft.place_count)), faces=order.face[done].tolist()
     )
     for at, number in enumerate(numbers, done):
-        band, height = woven.bands[number], woven.spans[number - 1].height_mm
-        says = f"Cut out band {number + 1}, {band.pick_count} picks"
-        says += ", and draw its rod" if band.rod_count else ""
-        says += f"; let the warp back by {written(height, woven.measure)}."
-        book.write(
-            "front",
-            "cut-out",
-            f"Clamp off. {says}" if at > done else says,
-            band=number + 1,
-            caution="rods" if band.rod_count else "",
-        )
+        write_cut_out(book, woven, number, clamped=at > done)
         write_span(book, at)
     steps = tuple(
         replace(step, number=i, span=None if step.span is None else done + done + 1 - step.span)
@@ -66,6 +56,19 @@ def undoing(woven: Draft, back_to: int, done: int) -> Undoing:
         steps=steps,
         minutes=sum(step.minutes for step in steps),
     )
+
+
+def write_cut_out(
+    book: Book, woven: Draft, number: int, *, clamped: bool, let_back: bool = True
+) -> None:
+    """Cut out the band after span `number` and, usually, let the warp of that span back."""
+    band, height = woven.bands[number], woven.spans[number - 1].height_mm if number else 0.0
+    says = "Clamp off. " if clamped else ""
+    says += f"Cut out band {number + 1}, {band.pick_count} picks"
+    says += ", and draw its rod" if band.rod_count else ""
+    says += f"; let the warp back by {written(height, woven.measure)}." if let_back else "."
+    caution = "rods" if band.rod_count else ""
+    book.write("front", "cut-out", says, band=number + 1, caution=caution)
 
 
 def backwards(woven: Draft, back_to: int, done: int) -> Draft:

@@ -29,6 +29,7 @@ KINDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "weight": ("unit", "mass_g"),
         "drying": ("minutes",),  # the band dries this long from now, whatever the draft says
         "woven": ("text",),  # what was really done where it is not what was drafted
+        "mistake": ("text",),  # the way back from it is to be walked; or `drop`: it is not
         "used": ("yarn", "mass_g"),  # weighed when it was done
         "edition": ("number",),
     }

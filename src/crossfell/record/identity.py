@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from crossfell.plan.model import Step
 from crossfell.record.events import StepMark
 
+WAY_BACK = "way back "  # the keys of steps that lead back from a mistake begin so
 _BY_TEXT = frozenset({"draw", "rod"})  # what they do is a length, and stands in their sentence
 
 

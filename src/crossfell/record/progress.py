@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from crossfell.plan.model import Step
 from crossfell.record.events import Event, StepMark
-from crossfell.record.identity import keys_of
+from crossfell.record.identity import WAY_BACK
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,9 +63,13 @@ def done_steps(events: Iterable[Event]) -> tuple[StepMark, ...]:
     return tuple(done.values())
 
 
-def progress_of(steps: Sequence[Step], names: Sequence[str], done: Sequence[StepMark]) -> Progress:
-    """Where she is in these steps (unit names `names`) after what was done."""
-    index = {key: i for i, key in enumerate(keys_of(steps, names))}
+def progress_of(keys: Sequence[str], done: Sequence[StepMark]) -> Progress:
+    """Where she is in steps with these keys after what was done.
+
+    Steps of a way back that is no longer one (the draft was changed since) are no news.
+    """
+    index = {key: i for i, key in enumerate(keys)}
+    done = [mark for mark in done if mark.key in index or not mark.key.startswith(WAY_BACK)]
     known = {index[mark.key] for mark in done if mark.key in index}
     at = max(known, default=-1) + 1
     gone = tuple(mark for mark in done if mark.key not in index)

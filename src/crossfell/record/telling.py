@@ -9,6 +9,7 @@ from typing import Any
 from crossfell.plan.model import Step
 from crossfell.record.events import Event
 from crossfell.record.hours import Worked, by_kind, hours_of
+from crossfell.record.identity import keys_of
 from crossfell.record.learned import Learned, learned_from, times_with
 from crossfell.record.progress import done_steps, progress_of
 
@@ -21,6 +22,7 @@ NOTED = {
     "weight": "weight of {unit} changed to {mass_g:g} g",
     "drying": "dries {minutes:g} min from here",
     "woven": "woven otherwise than drafted: {text}",
+    "mistake": "a way back: {text}",
     "used": "yarn {yarn}: {mass_g:g} g used",
     "edition": "edition {number}",
 }
@@ -52,7 +54,7 @@ def log_table(
     """The whole log as plain values; minutes everywhere."""
     rows = hours_of(events)
     learned = learned_from(rows)
-    progress = progress_of(steps, names, done_steps(events))
+    progress = progress_of(keys_of(steps, names), done_steps(events))
     to_come = steps[progress.at :]
     left, own = times_with(to_come, learned)
     stop = next((i for i, step in enumerate(to_come) if step.may_stop), None)

@@ -3,7 +3,9 @@
 const $ = (id) => document.getElementById(id);
 let row = [];
 let pairs = [];
+let turns = [];
 let picked = null;
+let said = {};
 
 async function load(span) {
   const answer = await fetch(`lying.json${span ? `?span=${span}` : ""}`);
@@ -14,16 +16,25 @@ async function load(span) {
   const lying = await answer.json();
   row = lying.row;
   pairs = lying.crossings.map((pair) => ({ ...pair, other: false }));
+  turns = lying.turned.map((turn) => ({ ...turn, other: false }));
   $("span").value = lying.span;
+  options("band", lying.bands);
+  options("one", lying.units);
+  options("other", lying.units);
+  $("other").selectedIndex = lying.units.length > 1 ? 1 : 0;
+  $("leaving").hidden = !lying.on_a_way;
   picked = null;
   clear();
   draw();
 }
 
+function options(id, names) {
+  $(id).replaceChildren(...names.map((name) => new Option(name, name)));
+}
+
 function clear() {
   $("says").textContent = "";
-  $("back").hidden = true;
-  $("keep").hidden = true;
+  for (const id of ["back", "keep", "live"]) $(id).hidden = true;
 }
 
 function draw() {
@@ -39,14 +50,25 @@ function draw() {
     button.addEventListener("click", () => pick(i));
     return button;
   }));
-  $("pairs").replaceChildren(...pairs.map((pair) => {
-    const button = document.createElement("button");
-    button.type = "button";
-    button.textContent = `${pair.over} ${pair.other ? "UNDER" : "over"} ${pair.under}`;
-    button.setAttribute("aria-pressed", String(pair.other));
-    button.addEventListener("click", () => { pair.other = !pair.other; clear(); draw(); });
-    return button;
-  }));
+  $("pairs").replaceChildren(...pairs.map((pair) =>
+    switched(pair, `${pair.over} ${pair.other ? "UNDER" : "over"} ${pair.under}`)));
+  $("turns").hidden = !turns.length;
+  $("turns").replaceChildren(...turns.map((turn) =>
+    switched(turn, `${turn.name} turned ${turn.other ? opposite(turn.way).toUpperCase() : turn.way}`)));
+}
+
+function opposite(way) {
+  return way === "right" ? "left" : "right";
+}
+
+// A button that turns what it stands for the other way, and back.
+function switched(what, words) {
+  const button = document.createElement("button");
+  button.type = "button";
+  button.textContent = words;
+  button.setAttribute("aria-pressed", String(what.other));
+  button.addEventListener("click", () => { what.other = !what.other; clear(); draw(); });
+  return button;
 }
 
 function pick(i) {
@@ -61,11 +83,17 @@ function pick(i) {
 }
 
 function shown() {
-  return JSON.stringify({
+  return {
     span: Number($("span").value),
-    row: row.map((unit) => (unit ? unit.name + (unit.face < 0 ? "′" : "") : "-")),
-    other_way: pairs.filter((pair) => pair.other).map((pair) => [pair.over, pair.under]),
-  });
+    row: row.map((unit) => (unit ? unit.name + (unit.face < 0 ? "′" : "") : "-")).join(" "),
+    other_way: pairs.filter((pair) => pair.other).map((pair) => `${pair.over} ${pair.under}`).join(","),
+    turned: turns.filter((turn) => turn.other).map((turn) => turn.name).join(" "),
+  };
+}
+
+function band() {
+  const number = { band: Number($("band").value) };
+  return $("woven").value === "rod" ? number : { ...number, picks: Number($("picks").value) };
 }
 
 function fill(id, cost, lines, pictures) {
@@ -90,9 +118,14 @@ function cost(minutes) {
   return `${Math.max(1, Math.round(Math.abs(minutes)))} min`;
 }
 
-async function ask() {
+async function send(where, what) {
+  return fetch(where, { method: "POST", body: JSON.stringify(what) });
+}
+
+async function ask(what) {
   clear();
-  const answer = await fetch("mistake", { method: "POST", body: shown() });
+  said = what;
+  const answer = await send("mistake", said);
   if (!answer.ok) {
     $("says").textContent = await answer.text();
     return;
@@ -101,23 +134,30 @@ async function ask() {
   $("says").textContent = told.says;
   if (told.back) {
     const bands = told.back.bands.length ? `, bands cut out: ${told.back.bands.join(", ")}` : "";
-    fill("back", `${cost(told.back.minutes)}, ${told.back.strips} strips in the hand${bands}`,
+    const first = told.back.go_on_to ? `. First go on to step ${told.back.go_on_to}, as planned` : "";
+    fill("back", `${cost(told.back.minutes)}, ${told.back.strips} strips in the hand${bands}${first}`,
       told.back.lines, told.back.pictures);
+  } else if (told.no_back) {
+    $("says").textContent += ` No way back is given: ${told.no_back}.`;
   }
   if (told.keep) {
-    const more = Math.round(told.keep.minutes)
-      ? `${cost(told.keep.minutes)} ${told.keep.minutes > 0 ? "more" : "less"} than planned` : "no more work";
     const moves = told.keep.moves.length
       ? [`Span ${told.keep.span} then begins with: ${told.keep.moves.join(", ")}`]
       : ["Nothing to come changes; it stays as it lies."];
-    fill("keep", more, moves, told.keep.pictures);
+    fill("keep", more(told.keep.minutes), moves, told.keep.pictures);
   } else if (told.not_kept) {
     $("says").textContent += ` It cannot be kept as it is: ${told.not_kept}.`;
   }
+  if (told.live) fill("live", more(told.live.minutes), [told.live.says], []);
 }
 
-async function adopt() {
-  const answer = await fetch("keep", { method: "POST", body: shown() });
+function more(minutes) {
+  if (!Math.round(minutes)) return "no more work";
+  return `${cost(minutes)} ${minutes > 0 ? "more" : "less"} than planned`;
+}
+
+async function choose(where, what) {
+  const answer = await send(where, what);
   if (answer.ok) location.href = "./";
   else $("says").textContent = await answer.text();
 }
@@ -137,6 +177,11 @@ $("empty").addEventListener("click", () => {
   draw();
 });
 $("span").addEventListener("change", () => load($("span").value));
-$("ask").addEventListener("click", ask);
-$("adopt").addEventListener("click", adopt);
+$("woven").addEventListener("change", () => { $("picks").hidden = $("woven").value === "rod"; });
+$("ask").addEventListener("click", () => ask(shown()));
+$("ask-band").addEventListener("click", () => ask(band()));
+$("ask-weights").addEventListener("click", () => ask({ weights: `${$("one").value} ${$("other").value}` }));
+$("adopt").addEventListener("click", () => choose("keep", said));
+$("walk").addEventListener("click", () => choose("walk", said));
+$("leave").addEventListener("click", () => choose("walk", { leave: true }));
 load("");

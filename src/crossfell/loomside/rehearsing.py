@@ -1,0 +1,69 @@
+"""How does the loom stand at a step of the plan, and does it stand so again after a way back?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from crossfell.loomside.leading import Plan
+from crossfell.loomside.mistake import Outcome
+from crossfell.order.braid import same_braid
+from crossfell.plan.loom_states import Loom, Refused
+from crossfell.plan.model import Step
+from crossfell.plan.strands import Row
+
+
+def loom_at(plan: Plan, at: int) -> Loom:
+    """The loom as it stands, as planned, before the step of index `at`."""
+    loom = Loom(plan.piece.draft)
+    for i, step in enumerate(plan.steps[:at]):
+        if i not in plan.aside:
+            loom.do(step)
+    return loom
+
+
+def loom_with(plan: Plan, at: int, did: Outcome, *, hung: bool) -> Loom:
+    """The same, but the strips lie as they were really laid in this span.
+
+    `hung`: the weights hang again, so behind the reed nothing is crossed either.
+    """
+    loom = loom_at(plan, at)
+    turns = list(did.turns)
+    places = [place for _, place in sorted(_places(did.row))]
+    missing = [was - now for was, now in zip(loom.turns_front, turns, strict=True)]
+    loom.strips, loom.faces = Row(places), list(did.faces)
+    loom.front, loom.turns_front = list(did.word), turns
+    if hung:
+        loom.bobbins, loom.by_bobbins = Row(places), list(did.word)
+        loom.turns_behind = [0] * len(turns)
+    else:
+        loom.turns_behind = [now + by for now, by in zip(loom.turns_behind, missing, strict=True)]
+    return loom
+
+
+def need_as_planned(plan: Plan, at: int, loom: Loom, last: Step, more_off: Sequence[int]) -> None:
+    """The loom must stand as before step `at`, but for weights of `more_off`. Errors: Refused."""
+    wanted = loom_at(plan, at)
+    for unit in more_off:
+        wanted.weight_on[unit] = False
+    both = [
+        (
+            each.strips.place,
+            each.bobbins.place,
+            each.faces,
+            each.weight_on,
+            (each.batten, each.is_open, each.clamped, each.woven > 0, each.dry_for_min is None),
+        )
+        for each in (loom, wanted)
+    ]
+    if both[0] != both[1]:
+        raise Refused(last, "the loom does not stand as the plan says after it")
+
+
+def need_braid(loom: Loom, word: Sequence[int], turns: Sequence[int], last: Step) -> None:
+    """What was crossed and turned in front must be this. Errors: Refused."""
+    if not same_braid(len(loom.names), loom.front, word) or loom.turns_front != list(turns):
+        raise Refused(last, "the strips are not crossed as planned after it")
+
+
+def _places(row: Sequence[int | None]) -> list[tuple[int, int]]:
+    return [(unit, place) for place, unit in enumerate(row, 1) if unit is not None]
