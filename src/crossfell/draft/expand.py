@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from types import MappingProxyType
 
 from crossfell.base.nearest import meant
 from crossfell.base.notes import Note, Where, error
@@ -23,6 +24,7 @@ from crossfell.draft.moves import (
     Unread,
     parsed,
 )
+from crossfell.draft.whereabouts import Passage
 
 MOST_WRONG = 100  # moves that make no sense; the rest is not looked at
 MOST_MOVES = 200_000  # of the whole draft, written out
@@ -47,32 +49,96 @@ class Figure:
     where: Where
 
 
-class Expansion:
-    """Lays out the moves of a draft, collecting what is wrong."""
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """What a passage without mistakes comes to when it begins in this line."""
 
-    def __init__(self, figures: Mapping[str, Figure], places: int) -> None:
+    line: int
+    rows: tuple[tuple[Move, ...], ...]
+
+    def at(self, line: int) -> Laid:
+        """The same further up or down."""
+        by = line - self.line
+        if not by:
+            return self
+        return Laid(line, tuple(tuple([_lowered(move, by) for move in row]) for row in self.rows))
+
+
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """All passages of a draft without mistakes, by their text and column, and what they hang on."""
+
+    figures: Mapping[str, Figure]
+    places: int
+    passages: Mapping[tuple[str, int], Laid]
+
+
+class Expansion:
+    """Lays out the moves of a draft, collecting what is wrong.
+
+    `former` is what was laid out of the draft before an edit: it is only moved.
+    """
+
+    def __init__(
+        self, figures: Mapping[str, Figure], places: int, former: LaidOut | None = None
+    ) -> None:
         self.figures = figures
         self.places = places
+        self._passages: dict[tuple[str, int], Laid] = {}
+        alike = former and former.places == places and _texts(former.figures) == _texts(figures)
+        self._former = former.passages if former and alike else {}
         self.notes: list[Note] = []
         self._count = 0  # moves of the spans; before, of the figures within others
         self._full = False
         self._tired = False
         self._known: dict[str, tuple[tuple[Move, ...], ...] | None] = {}
 
-    def spans(self, texts: Sequence[Sequence[Line]]) -> tuple[tuple[Move, ...], ...]:
-        """Moves of every span; `texts` has each span's own lines."""
+    def spans(self, texts: Sequence[Passage]) -> tuple[tuple[Move, ...], ...]:
+        """Moves of every span; `texts` has each span's own."""
         out: list[list[Move]] = [[] for _ in texts]
-        for k, lines in enumerate(texts):
-            for step, where in self._steps(lines, self.places):
-                rows = self._laid(step, where, ())
-                if self._full:
-                    return tuple(map(tuple, out))
-                if len(rows) > len(texts) - k:
-                    self._refuse_long(step, where, len(rows), len(texts) - k)
-                    rows = rows[: len(texts) - k]
-                for later, row in enumerate(rows):
-                    out[k + later] += row
+        for k, passage in enumerate(texts):
+            room = len(texts) - k
+            rows = self._again(passage, room) or self._written(passage, room)
+            for later, row in enumerate(rows):
+                out[k + later] += row
+            if self._full:
+                break
         return tuple(map(tuple, out))
+
+    def laid_out(self) -> LaidOut:
+        """What was laid out without mistakes."""
+        return LaidOut(self.figures, self.places, MappingProxyType(self._passages))
+
+    def _written(self, passage: Passage, room: int) -> Sequence[Sequence[Move]]:
+        """Rows of a passage: its own span's, and those of the spans that it runs on to."""
+        rows: list[list[Move]] = []
+        noted = len(self.notes)
+        for step, where in self._steps([Line(*row) for row in passage.lines()], self.places):
+            laid = self._laid(step, where, ())
+            if self._full:
+                return rows
+            if len(laid) > room:
+                self._refuse_long(step, where, len(laid), room)
+                laid = laid[:room]
+            rows += [[] for _ in range(len(laid) - len(rows))]
+            for later, more in enumerate(laid):
+                rows[later] += more
+        if len(self.notes) == noted:
+            self._passages[_name(passage)] = Laid(passage.where.line, tuple(map(tuple, rows)))
+        return rows
+
+    def _again(self, passage: Passage, room: int) -> Sequence[Sequence[Move]] | None:
+        """Rows of a passage that was written out before, moved to where it stands now."""
+        name = _name(passage)
+        found = self._passages.get(name) or self._former.get(name)
+        if found is None or len(found.rows) > room or len(self.notes) >= MOST_WRONG:
+            return None
+        count = sum(map(len, found.rows))
+        if self._count + count > MOST_MOVES:
+            return None
+        self._count += count
+        laid = self._passages[name] = found.at(passage.where.line)
+        return laid.rows
 
     def check_figures(self) -> None:
         """Read every figure once, so that an unused one is checked too."""
@@ -202,6 +268,30 @@ class Expansion:
         self.notes.append(
             error("figure-runs-out", where, figure=name, spans=rows, left=left, missing=rows - left)
         )
+
+
+def lower(at: Where, by: int) -> Where:
+    """A place so many lines further down."""
+    return Where(at.file, at.line + by, at.column, at.length)
+
+
+def _lowered(move: Move, by: int) -> Move:
+    """A move written further down; `replace` takes many times as long, and there are thousands."""
+    made: Move = object.__new__(type(move))
+    made.__dict__.update(move.__dict__, where=lower(move.where, by))
+    return made
+
+
+def _texts(figures: Mapping[str, Figure]) -> object:
+    """What the moves of figures depend on."""
+    return {
+        name: (figure.places, [[line.text for line in span] for span in figure.spans])
+        for name, figure in figures.items()
+    }
+
+
+def _name(passage: Passage) -> tuple[str, int]:
+    return passage.text, passage.where.column
 
 
 def written_out(step: MoveText, where: Where) -> list[Move]:

@@ -10,11 +10,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from crossfell.base.notes import NOWHERE, Note, Where
 from crossfell.draft.keys import REQUIRED, Table, key
 from crossfell.draft.workshop import Adhesive, Loom, Rates, Stock
 from crossfell.materials.counts import YarnCount
+
+if TYPE_CHECKING:
+    from crossfell.draft.expand import LaidOut
 
 __all__ = [
     "About",
@@ -340,6 +344,7 @@ class Draft:
     workshop_text: str = ""
     workshop_file: str = ""
     notes: tuple[Note, ...] = ()
+    laid_out: LaidOut | None = field(default=None, compare=False, repr=False)  # for the next edit
 
     def text_of(self, file: str) -> str:
         """The text that a note of this file points into."""

@@ -9,15 +9,18 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from itertools import zip_longest
 from types import MappingProxyType
 from typing import Any
 
 from crossfell.base.nearest import meant
-from crossfell.base.notes import Note, Where, doubt, error
+from crossfell.base.notes import NOWHERE, Note, Where, doubt, error
 from crossfell.base.quantities import NotAQuantity, read_quantity
+from crossfell.draft.again import moved, spans_again
 from crossfell.draft.broken import not_toml, where_of
-from crossfell.draft.expand import Expansion, Line
-from crossfell.draft.figures import figures_of, lines_at
+from crossfell.draft.expand import Expansion
+from crossfell.draft.figures import figures_of
 from crossfell.draft.model import (
     About,
     Adhesive,
@@ -36,25 +39,33 @@ from crossfell.draft.model import (
     Yarn,
 )
 from crossfell.draft.moves import KEYWORDS
+from crossfell.draft.parts import DEEP, MOST_POINTS, parts_of, values_of
 from crossfell.draft.reference import TOP
 from crossfell.draft.tables import Reading, Source
 from crossfell.draft.warping import UNITS, units_of
-from crossfell.draft.whereabouts import Way, Whereabouts
+from crossfell.draft.whereabouts import Passage, Way, Whereabouts
 
 MOST_LETTERS = 1_000_000
-MOST_POINTS = 40  # in the name of a key: the standard reader takes long over many
 MOST_SPANS = 2_000
 MEASURES = ("mm", "cm", "in", "m")
 _ENDS = re.compile(r"\s*(?P<count>\d{1,6})\s+(?P<yarn>[\w'-]+)\s*")
 _SPAN = re.compile(r"(?m)^\[\[ *span *\]\]")
-_DEEP = re.compile(rf"(?<![\w-])(?:[\w-]++[ \t]*+\.[ \t]*+){{{MOST_POINTS}}}")
 _PICKS = re.compile(r"\s*(?:\d{1,4}|rod)\s*")
 
 
 def read_draft(
-    text: str, *, file: str = "", workshop: str | None = None, workshop_file: str = "workshop.toml"
+    text: str,
+    *,
+    file: str = "",
+    workshop: str | None = None,
+    workshop_file: str = "workshop.toml",
+    former: Draft | None = None,
 ) -> Draft:
-    """Read a draft, with the workshop's text behind it. Never raises; see `Draft.notes`."""
+    """Read a draft, with the workshop's text behind it. Never raises; see `Draft.notes`.
+
+    `former` is the draft before an edit: what stands in it as well is not worked out again, and
+    the draft is the very same as without it.
+    """
     source, notes = _source(text, file)
     sources = [source]
     if workshop is not None:
@@ -65,7 +76,8 @@ def read_draft(
         return Draft(text=text, file=file, notes=tuple(notes), workshop_text=workshop or "",
                      workshop_file=workshop_file)  # fmt: skip
     reading = Reading(sources, notes)
-    return _draft(reading, text, file, workshop or "", workshop_file)
+    here = Draft(text=text, file=file, workshop_text=workshop or "", workshop_file=workshop_file)
+    return _draft(reading, here, former)
 
 
 def _source(text: str, file: str) -> tuple[Source, list[Note]]:
@@ -73,11 +85,11 @@ def _source(text: str, file: str) -> tuple[Source, list[Note]]:
     if len(text) > MOST_LETTERS:
         facts = {"letters": len(text), "most": MOST_LETTERS}
         return empty, [error("too-large", Where(file), **facts)]
-    if deep := _DEEP.search(text):
+    if parts_of(text) is None and (deep := DEEP.search(text)):
         where = where_of(text, file, deep.start())
         return empty, [error("not-toml", where, says=f"more than {MOST_POINTS} names in one key")]
     try:
-        data = tomllib.loads(text.removeprefix("\ufeff").replace("\r\n", "\n"))
+        data = values_of(text)
     except (tomllib.TOMLDecodeError, RecursionError) as problem:
         return empty, [not_toml(text, file, str(problem))]
     if _too_many(data.get("span")):
@@ -103,7 +115,7 @@ def _too_many_spans(text: str, file: str, spans: int) -> Note:
     return error("too-many-spans", where, spans=spans, most=MOST_SPANS)
 
 
-def _draft(reading: Reading, text: str, file: str, workshop: str, workshop_file: str) -> Draft:
+def _draft(reading: Reading, here: Draft, former: Draft | None) -> Draft:
     reading.refuse_unknown([()], TOP)
     reading.refuse_values()
     yarns = {n: y for n in reading.names("yarn") if (y := _yarn(reading, n))}
@@ -111,10 +123,11 @@ def _draft(reading: Reading, text: str, file: str, workshop: str, workshop_file:
     kinds = {n: k for n in reading.names("unit") if (k := _kind(reading, n, yarns, strips))}
     warp = _warp(reading)
     units, places = units_of(reading, warp, kinds)
-    spans, bands = _spans(reading, places, yarns)
-    return Draft(
-        text=text,
-        file=file,
+    figures = figures_of(reading)
+    expansion = Expansion(figures, places, former.laid_out if former else None)
+    spans = _spans(reading, expansion, spans_again(former, here))
+    return replace(
+        here,
         measure=reading.draft.measure,
         about=reading.table(About, [("piece",)]),
         yarns=MappingProxyType(yarns),
@@ -123,7 +136,7 @@ def _draft(reading: Reading, text: str, file: str, workshop: str, workshop_file:
         warp=warp,
         units=units,
         place_count=places,
-        bands=bands,
+        bands=_bands(reading, len(spans), yarns) if spans else (),
         spans=spans,
         woven=_woven(reading, spans),
         hang=reading.table(Hang, [("hang",)]),
@@ -132,9 +145,8 @@ def _draft(reading: Reading, text: str, file: str, workshop: str, workshop_file:
         stock=reading.table(Stock, [("stock",)]),
         rates=reading.table(Rates, [("rates",)]),
         minutes=_minutes(reading),
-        workshop_text=workshop,
-        workshop_file=workshop_file,
         notes=tuple(reading.notes),
+        laid_out=expansion.laid_out(),
     )
 
 
@@ -221,21 +233,25 @@ def _warp(reading: Reading) -> Warp | None:
 
 
 def _spans(
-    reading: Reading, places: int, yarns: Mapping[str, Yarn]
-) -> tuple[tuple[Span, ...], tuple[Band, ...]]:
+    reading: Reading, expansion: Expansion, again: Sequence[Span | None]
+) -> tuple[Span, ...]:
+    """Spans in weaving order; `again` are those that stand as they did before an edit."""
     rows = reading.draft.data.get("span")
     where = _place(reading, "span", 0)
     if not isinstance(rows, list) or not rows or not all(isinstance(r, dict) for r in rows):
         reading.wrong("no-spans", where)
-        return (), ()
-    expansion = Expansion(figures_of(reading), places)
+        return ()
     noted = len(reading.notes)
     expansion.check_figures()
-    moves = expansion.spans([_lines(reading, ("span", k, "moves")) for k in range(len(rows))])
+    moves = expansion.spans([_passage(reading, ("span", k, "moves")) for k in range(len(rows))])
     done = [_as_woven(reading, expansion, k) for k in range(len(rows))]
     reading.notes[noted:noted] = expansion.notes
     spans: list[Span] = []
-    for k in range(len(rows)):
+    for k, was in zip_longest(range(len(rows)), again):
+        place = reading.draft.places.key("span", k)
+        if was is not None:
+            spans.append(moved(was, k + 1, place, moves[k], done[k]))
+            continue
         span = reading.table_or_none(
             Span,
             [("span", k)],
@@ -244,9 +260,8 @@ def _spans(
             moves=moves[k],
             woven=done[k],
         )
-        place = reading.draft.places.key("span", k)
         spans.append(span or Span(number=k + 1, height_mm=1.0, moves=moves[k], where=place))
-    return tuple(spans), _bands(reading, len(rows), yarns)
+    return tuple(spans)
 
 
 def _as_woven(reading: Reading, expansion: Expansion, k: int) -> tuple[Move, ...] | None:
@@ -254,7 +269,7 @@ def _as_woven(reading: Reading, expansion: Expansion, k: int) -> tuple[Move, ...
     way: Way = ("span", k, "woven")
     if "woven" not in (reading.draft.table(way[:-1]) or {}):
         return None
-    return expansion.spans([_lines(reading, way)])[0]
+    return expansion.spans([_passage(reading, way)])[0]
 
 
 def _woven(reading: Reading, spans: Sequence[Span]) -> Woven:
@@ -303,16 +318,16 @@ def _in_quotes(where: Where, word: str) -> Where:
     return Where(where.file, where.line, where.column + 1, len(word))
 
 
-def _lines(reading: Reading, way: Way) -> Sequence[Line]:
+def _passage(reading: Reading, way: Way) -> Passage:
     table = reading.draft.table(way[:-1]) or {}
     if way[-1] not in table:
-        return ()
+        return Passage("", NOWHERE)
     if not isinstance(table[str(way[-1])], str):
         where = reading.draft.places.value(*way)
         says = "moves are text: one move, or several by commas or lines"
         reading.wrong("not-understood", where, key="moves", says=says)
-        return ()
-    return lines_at(reading.draft, way)
+        return Passage("", NOWHERE)
+    return reading.draft.places.passage(*way)
 
 
 def _minutes(reading: Reading) -> Mapping[str, float]:

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from crossfell.draft.parts import values_of
 from crossfell.draft.reader import MOST_LETTERS
 from crossfell.draft.whereabouts import Way, Whereabouts
 
@@ -69,7 +70,7 @@ def opened(text: str) -> Script:
     if len(text) > MOST_LETTERS:
         raise NotEditable(f"the draft is too large: the most is {MOST_LETTERS} letters")
     try:
-        data = tomllib.loads(text.removeprefix("\ufeff").replace("\r\n", "\n"))
+        data = values_of(text)
     except (tomllib.TOMLDecodeError, RecursionError) as problem:
         raise NotEditable(f"the draft cannot be read: {problem}") from problem
     return Script(text, data, Whereabouts(text), "\r\n" if "\r\n" in text else "\n")
@@ -83,7 +84,7 @@ def spliced(script: Script, splices: Iterable[Splice]) -> str:
         last = end
     text = "".join((*out, script.text[last:]))
     try:
-        tomllib.loads(text.removeprefix("\ufeff").replace("\r\n", "\n"))
+        values_of(text)
     except tomllib.TOMLDecodeError as problem:
         raise NotEditable(f"the draft could not be read after this: {problem}") from problem
     return text

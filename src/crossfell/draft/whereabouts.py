@@ -1,30 +1,41 @@
 """Where in the text does each key and each value stand?
 
-The standard reader gives values without places. This scanner walks a text that has already been
-read as valid TOML (v1.0.0, https://toml.io) once more and notes, for every way of keys and list
-positions, where the key and where the value stand.
+For every way of keys and list positions: the place of the key and that of the value.
 """
 
 from __future__ import annotations
 
 import re
-import tomllib
-from bisect import bisect_right
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from itertools import accumulate
 
 from crossfell.base.notes import NOWHERE, Where
+from crossfell.draft.parts import parts_of
+from crossfell.draft.scan import Extent, Scan, Way
 
-Way = tuple[str | int, ...]
+_STEP = 2_000  # characters
 
-_SPACE = re.compile(r"(?:[ \t\r\n\ufeff]|#[^\n]*)*")
-_BLANK = re.compile(r"[ \t]*")
-_KEY = re.compile(r"[A-Za-z0-9_-]+|\"(?:[^\"\\\n]|\\.)*\"|'[^'\n]*'")
-_STRING = re.compile(
-    r'"""(?:[^\\]|\\.)*?"""(?:"{0,2})|\'\'\'.*?\'\'\'(?:\'{0,2})|"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\'',
-    re.DOTALL,
-)
-_PLAIN = re.compile(r"[^,\]}#\n]*")
+__all__ = ["Extent", "Passage", "Way", "Whereabouts"]
 
-Extent = tuple[int, int]  # start and end, in characters from 0
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """A text as written, and where it begins."""
+
+    text: str
+    where: Where
+
+    def lines(self) -> list[tuple[str, Where]]:
+        """Its lines, each with its place."""
+        file, line, column = self.where.file, self.where.line, self.where.column
+        return [
+            (
+                row.rstrip("\r"),
+                Where(file, line and line + k, 1 if k else column, len(row.rstrip())),
+            )
+            for k, row in enumerate(self.text.split("\n"))
+        ]
 
 
 class Whereabouts:
@@ -33,13 +44,40 @@ class Whereabouts:
     def __init__(self, text: str, file: str = "") -> None:
         self._text = text
         self._file = file
-        self._starts = [0, *(m.end() for m in re.finditer("\n", text))]
+        counts = (text.count("\n", at, at + _STEP) for at in range(0, len(text), _STEP))
+        self._lines = [0, *accumulate(counts)]  # before each step of the text
         self._keys: dict[Way, Extent] = {}
         self._values: dict[Way, Extent] = {}
-        self._counts: dict[Way, int] = {}
         self.headers: list[tuple[Way, Extent]] = []  # in the order of the text
         self.names: list[tuple[Way, Extent]] = []  # every part of every key: the way that it ends
-        self._scan()
+        parts = parts_of(text)
+        if parts is None:
+            self._add(Scan(text), lambda position: position)
+            return
+        self._add(parts.plain.scan, parts.place)
+        for number, (start, _, part) in enumerate(parts.spans):
+            self._add(part.scan, start.__add__, number)
+        if parts.plain_at != ((0, 0),):
+            self._sort()
+
+    def _add(self, scan: Scan, place: Callable[[int], int], span: int = 0) -> None:
+        """Take over what stands in a part; `place` tells where, `span` which one it is."""
+
+        def extents(found: Iterable[tuple[Way, Extent]]) -> Iterator[tuple[Way, Extent]]:
+            for way, (start, end) in found:
+                whole = ("span", span, *way[2:]) if span and way[1:2] == (0,) else way
+                yield whole, (place(start), place(end))
+
+        self._keys.update(extents(scan.keys.items()))
+        self._values.update(extents(scan.values.items()))
+        self.headers += extents(scan.headers)
+        self.names += extents(scan.names)
+
+    def _sort(self) -> None:
+        """Bring everything into the order of the text: what ends first comes first."""
+        self._values = dict(sorted(self._values.items(), key=_end))
+        self.headers.sort(key=_end)
+        self.names.sort(key=_end)
 
     def key(self, *way: str | int) -> Where:
         """Where a key or a table's header stands."""
@@ -61,20 +99,19 @@ class Whereabouts:
         """The way of every value, in the order of the text."""
         return list(self._values)
 
-    def lines(self, *way: str | int) -> list[tuple[str, Where]]:
-        """Lines of a string as written between its quotes, each with its place."""
+    def passage(self, *way: str | int) -> Passage:
+        """A string as written between its quotes."""
         found = self._values.get(way)
         if found is None:
-            return []
+            return Passage("", NOWHERE)
         start, end = found
-        raw = self._text[start:end]
-        quotes = 3 if raw[:3] in {'"""', "'''"} else 1
-        position = start + quotes
-        rows = []
-        for row in raw[quotes : len(raw) - quotes].split("\n"):
-            rows.append((row.rstrip("\r"), self._where((position, position + len(row)))))
-            position += len(row) + 1
-        return rows
+        quotes = 3 if self._text[start : start + 3] in {'"""', "'''"} else 1
+        raw = self._text[start + quotes : max(end - quotes, start + quotes)]
+        return Passage(raw, self._where((start + quotes, end)))
+
+    def lines(self, *way: str | int) -> list[tuple[str, Where]]:
+        """Lines of a string as written between its quotes, each with its place."""
+        return self.passage(*way).lines() if way in self._values else []
 
     def word(self, word: str, *way: str | int) -> Where:
         """Where a word stands in a text; the text itself when it is not written out there."""
@@ -92,122 +129,12 @@ class Whereabouts:
         if found is None:
             return NOWHERE
         start, end = found
-        line = bisect_right(self._starts, start) - 1
+        step = start // _STEP
+        line = self._lines[step] + self._text.count("\n", step * _STEP, start)
+        begins = self._text.rfind("\n", 0, start) + 1
         shown = self._text[start:end].split("\n", 1)[0]
-        return Where(self._file, line + 1, start - self._starts[line] + 1, len(shown.rstrip()))
-
-    def _scan(self) -> None:
-        text, position = self._text, 0
-        table: Way = ()
-        while True:
-            position = self._skip(_SPACE, position)
-            if position >= len(text):
-                return
-            if text[position] == "[":
-                position, table = self._header(position)
-            else:
-                position = self._pair(position, table)
-
-    def _header(self, start: int) -> tuple[int, Way]:
-        double = self._text.startswith("[[", start)
-        way, parts, position = self._dotted(self._skip(_BLANK, start + (2 if double else 1)))
-        position = self._text.find("]", position) + (2 if double else 1)
-        full = self._through_lists(way, double=double)
-        self._keys.setdefault(full, (start, position))
-        self.headers.append((full, (start, position)))
-        self._name((), way, parts)
-        return position, full
-
-    def _through_lists(self, way: Way, *, double: bool) -> Way:
-        full: Way = ()
-        for part in way[:-1]:
-            full = (*full, part)
-            if full in self._counts:
-                full = (*full, self._counts[full] - 1)
-        full = (*full, way[-1])
-        if double:
-            self._counts[full] = self._counts.get(full, 0) + 1
-        if full in self._counts:
-            full = (*full, self._counts[full] - 1)
-        return full
-
-    def _pair(self, start: int, table: Way) -> int:
-        way, parts, position = self._dotted(start)
-        full = (*table, *way)
-        self._keys[full] = (start, position)
-        self._name(table, way, parts)
-        equals = self._text.find("=", position)
-        if equals < 0:
-            return len(self._text)
-        return self._value(self._skip(_BLANK, equals + 1), full)
-
-    def _value(self, start: int, way: Way) -> int:
-        text = self._text
-        first = text[start : start + 1]
-        if first == "[":
-            end = self._list(start, way)
-        elif first == "{":
-            end = self._inline(start, way)
-        elif found := _STRING.match(text, start):
-            end = found.end()
-        else:
-            plain = _PLAIN.match(text, start)
-            end = start + len(plain.group().rstrip()) if plain else start
-            end = max(end, start + 1)
-        self._values[way] = (start, end)
-        return end
-
-    def _list(self, start: int, way: Way) -> int:
-        position, index = start + 1, 0
-        while True:
-            position = self._skip(_SPACE, position)
-            if position >= len(self._text) or self._text[position] == "]":
-                return position + 1
-            if self._text[position] == ",":
-                position += 1
-                continue
-            position = self._value(position, (*way, index))
-            index += 1
-
-    def _inline(self, start: int, way: Way) -> int:
-        position = start + 1
-        while True:
-            position = self._skip(_SPACE, position)
-            if position >= len(self._text) or self._text[position] == "}":
-                return position + 1
-            if self._text[position] == ",":
-                position += 1
-                continue
-            position = self._pair(position, way)
-
-    def _name(self, table: Way, way: Way, parts: list[Extent]) -> None:
-        for count, part in enumerate(parts, 1):
-            self.names.append(((*table, *way[:count]), part))
-
-    def _dotted(self, start: int) -> tuple[Way, list[Extent], int]:
-        names: list[str] = []
-        parts: list[Extent] = []
-        position = start
-        while found := _KEY.match(self._text, position):
-            names.append(_plain_name(found.group()))
-            parts.append(found.span())
-            position = found.end()
-            dot = self._skip(_BLANK, position)
-            if self._text[dot : dot + 1] != ".":
-                break
-            position = self._skip(_BLANK, dot + 1)
-        return (tuple(names) or ("",)), parts, max(position, start + 1)
-
-    def _skip(self, pattern: re.Pattern[str], position: int) -> int:
-        found = pattern.match(self._text, position)
-        return found.end() if found else position
+        return Where(self._file, line + 1, start - begins + 1, len(shown.rstrip()))
 
 
-def _plain_name(name: str) -> str:
-    """A key without its quotes, and with its escapes read."""
-    if "\\" in name and name[0] == '"':
-        try:
-            return next(iter(tomllib.loads(f"{name} = 0")))
-        except tomllib.TOMLDecodeError:  # never in a text that was read: a name as it stands
-            return name[1:-1]
-    return name[1:-1] if name[0] in "\"'" else name
+def _end(found: tuple[Way, Extent]) -> int:
+    return found[1][1]

@@ -10,8 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from crossfell.base.notes import NOWHERE, Note
-from crossfell.draft.expand import Expansion, Line
+from crossfell.draft.expand import Expansion
 from crossfell.draft.model import Draft, Move
+from crossfell.draft.whereabouts import Passage
 from crossfell.order.braid import same_braid
 from crossfell.order.model import Order
 from crossfell.order.same import differences
@@ -93,7 +94,7 @@ def steps_to_come(plan: Plan, done: int) -> tuple[Step, ...]:
 def moves_from(texts: tuple[str, ...], place_count: int) -> tuple[Move, ...]:
     """Moves as the draft's own language reads them."""
     expansion = Expansion({}, place_count)
-    (moves,) = expansion.spans([[Line(text, NOWHERE) for text in texts]])
+    (moves,) = expansion.spans([Passage(", ".join(texts), NOWHERE)])
     if expansion.notes:
         raise AssertionError(f"moves of our own cannot be read: {expansion.notes[0].message}")
     return moves
