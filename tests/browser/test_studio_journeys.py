@@ -503,3 +503,28 @@ def test_a_workshop_is_begun_from_the_piece(window, drafts):
     with she.page.expect_response(lambda r: r.url.endswith("/api/undo")):
         she.page.get_by_role("button", name="Undo", exact=True).click()
     assert text_of(drafts) == before
+
+
+def test_chosen_units_are_given_another_yarn_and_a_new_colour_by_keys_alone(window, drafts):
+    she = window(PIECE)
+    page = she.page
+    page.locator(".sheet-box").focus()
+    page.keyboard.press("ArrowRight")
+    page.locator(".chosen").wait_for()
+    other = page.get_by_label("Another yarn for slate")
+    other.focus()
+    with page.expect_response(lambda r: r.url.endswith("/api/edit")):
+        page.keyboard.press("s")
+        page.keyboard.press("t")
+    page.get_by_label("Another yarn for straw").wait_for()
+    page.get_by_role("button", name="New colour for straw").focus()
+    page.keyboard.press("Enter")
+    assert she.violations() == []
+    page.get_by_label("Name of the new yarn").fill("ochre")
+    page.get_by_label("Colour", exact=True).fill("#b06a2a")
+    with page.expect_response(lambda r: r.url.endswith("/api/edit")):
+        page.get_by_label("Name of the new yarn").press("Enter")
+    page.get_by_label("Another yarn for ochre").wait_for()
+    assert "[yarn.ochre]" in text_of(drafts)
+    assert '"#b06a2a"' in text_of(drafts)
+    she.picture("dyed")

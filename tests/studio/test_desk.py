@@ -4,10 +4,14 @@ import os
 import sqlite3
 
 import pytest
+from own_page import HOST, SECRET, Client
+from starlette.testclient import TestClient
 
 from crossfell.draft.edit import NotEditable, add_move
+from crossfell.studio.app import studio
 from crossfell.studio.desk import Desk
 from crossfell.studio.folder import Folder, Refused
+from crossfell.studio.guard import door
 from crossfell.studio.journal import Journal
 
 PIECE = "02-tideline/tideline"
@@ -178,9 +182,27 @@ def test_the_workshop_of_the_folder_stands_behind_a_draft_and_is_watched(desk, f
 def test_a_workshop_above_the_folder_is_not_read(folder):
     """Nothing outside the folder is read, not even the workshop that the command line would."""
     journal = Journal(folder / "02-tideline")
-    draft = Desk(Folder(folder / "02-tideline"), journal).open("tideline")
+    desk = Desk(Folder(folder / "02-tideline"), journal)
+    draft = desk.open("tideline")
     assert draft.piece.draft.workshop_text == ""
+    assert desk.folder.passed_over(draft.path) == folder / "workshop.toml"
     journal.close()
+
+
+def test_a_workshop_above_the_folder_is_told_with_what_to_do(folder):
+    """Whoever opens one piece's folder learns why its prices are others than `check` gives."""
+    inner = folder / "02-tideline"
+    with TestClient(studio(inner, door(8765), SECRET), base_url=f"http://{HOST}") as http:
+        http.get(f"/?key={SECRET}")
+        note = Client(http).call("open", piece="tideline")["outside"]
+        assert "not read here" in note["says"]
+        assert note["instead"].endswith(f"crossfell studio {folder}")
+        (inner / "workshop.toml").write_text('measure = "mm"\n')
+        assert Client(http).call("open", piece="tideline")["outside"] is None
+
+
+def test_a_workshop_that_is_read_is_not_told_as_outside(client):
+    assert client.call("open", piece=PIECE)["outside"] is None
 
 
 def test_the_journal_is_safe_against_power_failure(folder):

@@ -207,3 +207,28 @@ def test_what_helps_a_piece_that_swings_is_one_click_away(client, folder):
     client.call("mend", status=400, piece="leaning", number=0, revision=told["revision"])
     client.call("undo", piece="leaning")
     assert path.read_text() == before
+
+
+def units_and_colours(text):
+    draft = read_draft(text)
+    assert Piece(draft).computable, draft.notes
+    yarns = [draft.kinds[unit.kind].ends[0][1] for unit in draft.units]
+    return yarns, {name: yarn.colour for name, yarn in draft.yarns.items()}
+
+
+def test_chosen_units_get_a_new_colour_where_they_lie_and_others_keep_theirs():
+    """Places are those at the end of the span: after `1-2 over 3` the third unit lies first."""
+    asked = {"do": "recolour-units", "span": 1, "first": 1, "last": 1, "was": "r"}
+    after = done({**asked, "colour": "#a1b2c3"})
+    assert units_and_colours(after)[0] == ["r", "r", "r-2", "r", "r", "r"]
+    assert units_and_colours(after)[1]["r-2"] == "#a1b2c3"
+    assert "# as high as a hand" in after
+    back = done({**asked, "was": "r-2", "yarn": "r"}, text=after)
+    assert units_and_colours(back)[0] == ["r"] * 6
+
+
+@pytest.mark.parametrize("wrong", [{"yarn": "none"}, {"colour": "red"}, {}])
+def test_a_yarn_that_is_not_there_or_no_colour_is_refused(wrong):
+    asked = {"do": "recolour-units", "span": 1, "first": 1, "last": 1, "was": "r"}
+    with pytest.raises(Refused):
+        done({**asked, **wrong})

@@ -5,8 +5,10 @@ What cannot be done is Refused; two changes that cannot both be had are Disagree
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable
 from dataclasses import asdict
+from pathlib import Path
 from typing import Any
 
 from crossfell.studio.asked import Asked, style, view, whole, word
@@ -75,4 +77,16 @@ class Answers:
         forth = self.desk.journal.forth(draft.name)
         state["undo"] = draft.state.what if back else None
         state["redo"] = forth.what if forth else None
+        above = self.desk.folder.passed_over(draft.path)
+        state["outside"] = None if above is None else _unread(above)
         return state
+
+
+def _unread(above: Path) -> Told:
+    """The note on a workshop that lies outside the folder that is open."""
+    return {
+        "says": f"a {above.name} in the folder above is not read here",
+        "known": "The studio reads nothing outside the folder that it was opened on; "
+        "`crossfell check` and `crossfell make` do read it, so that prices and weights can differ.",
+        "instead": f"Open the folder above: crossfell studio {shlex.quote(str(above.parent))}",
+    }

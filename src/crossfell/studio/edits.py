@@ -11,9 +11,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from crossfell.draft import edit
+from crossfell.draft.edit_yarns import next_name, yarn_like, yarn_of_units
 from crossfell.drawings.views import View, view_of
 from crossfell.piece import Piece
 from crossfell.studio.folder import Refused
@@ -139,6 +141,29 @@ def _recolour(asked: Asked, piece: Piece) -> Edit:
         lambda text: edit.set_key(text, f"yarn.{_quoted(yarn)}.colour", colour),
         f"{yarn} in {colour}",
     )
+
+
+def _recolour_units(asked: Asked, piece: Piece) -> Edit:
+    """The chosen units in another yarn of the draft, or in a new one of another colour."""
+    row = piece.order.by_place(_number(asked, "span"), piece.draft.place_count)
+    chosen = row[max(0, _number(asked, "first") - 1) : _number(asked, "last")]
+    units = {piece.order.names[u] for u in chosen if u is not None}
+    was, yarn, colour = (_word(asked, key, "") for key in ("was", "yarn", "colour"))
+    behind, name = piece.draft.workshop_text, _word(asked, "name", "").strip()
+    if not colour:
+        if yarn not in piece.draft.yarns:
+            raise Refused(f"there is no yarn {yarn}")
+        change = partial(yarn_of_units, units=units, old=was, new=yarn, workshop=behind)
+        return Edit(change, f"{len(units)} units in {yarn} for {was}")
+    if not _COLOUR.fullmatch(colour):
+        raise Refused("a colour is written as #4a5560")
+    new = name or next_name(piece.draft.yarns, was)
+
+    def dyed(text: str) -> str:
+        text = yarn_like(text, was, colour, new, workshop=behind)
+        return yarn_of_units(text, units, was, new, workshop=behind)
+
+    return Edit(dyed, f"{len(units)} units in {new}, {colour}")
 
 
 def _insert_span(asked: Asked, piece: Piece) -> Edit:
@@ -267,6 +292,7 @@ EDITS: dict[str, Callable[[Asked, Piece], Edit]] = {
     "move-span": _move_span,
     "plait": _plait,
     "recolour": _recolour,
+    "recolour-units": _recolour_units,
     "remove-move": _remove_move,
     "replace": _replace,
     "reverse": _mirror,

@@ -51,6 +51,15 @@ class Folder:
                 return workshop
         return None
 
+    def passed_over(self, path: Path) -> Path | None:
+        """A workshop.toml that `crossfell check` would read for a draft, but that lies outside.
+
+        Only whether it is there is looked at, never what it says.
+        """
+        above = path.parent.parent / WORKSHOP
+        outside = not self._inside(above) and above.is_file()
+        return above if outside and self.workshop_of(path) is None else None
+
     def create(self, name: str, text: str, *, beside: Path | None = None) -> str:
         """Write a new draft; returns its name. Errors: Refused for a name that is taken or odd."""
         path = self._free((beside or self.root), name)

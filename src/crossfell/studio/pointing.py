@@ -8,6 +8,7 @@ she works in, for there the next move of that span would be made.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
@@ -125,12 +126,28 @@ def selected(piece: Piece, view_name: str, asked: Selection) -> Told:
         "first": chosen.first,
         "last": chosen.last,
         "units": names,
+        "yarns": _yarns(piece, units),
         "box": _box(piece, view, chosen),
         "outline": "" if len(spans) > 1 else outlines(piece, view, chosen.span, shown),
         "says": _said(piece, chosen, names),
         "height": written(piece.draft.spans[chosen.span - 1].height_mm, piece.draft.measure),
         "moves": list(moves_of(piece.draft.text, chosen.span)),
     }
+
+
+def _yarns(piece: Piece, units: list[int]) -> list[Told]:
+    """The yarns of these units, and how many of them have each."""
+    draft = piece.draft
+    counted = Counter(
+        yarn
+        for unit in units
+        for yarn in {name for _, name in draft.kinds[draft.units[unit].kind].ends}
+    )
+    return [
+        {"name": name, "colour": draft.yarns[name].colour, "units": count}
+        for name, count in sorted(counted.items(), key=lambda item: (-item[1], item[0]))
+        if name in draft.yarns
+    ]
 
 
 def units_of(piece: Piece, chosen: Selection) -> list[int]:

@@ -33,10 +33,11 @@ export interface State {
   piece: string; revision: number; what: string; text: string; fault: string; title: string;
   notes: Finding[]; computable: boolean; parts: string[]; warp: Warp; numbers?: Num[]; spans?: SpanRow[];
   picture?: Picture; undo: string | null; redo: string | null;
+  outside: { says: string; known: string; instead: string } | null;
 }
 export interface Selection { span: number; span_to: number; first: number; last: number }
 export interface Selected extends Selection {
-  units: string[]; box: string; outline: string; says: string; height: string; moves: string[];
+  units: string[]; yarns: { name: string; colour: string; units: number }[]; box: string; outline: string; says: string; height: string; moves: string[];
 }
 export interface Pointed {
   kind: "band" | "span"; span: number; band?: number; unit?: string | null; place?: number;

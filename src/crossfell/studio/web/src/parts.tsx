@@ -37,6 +37,11 @@ export function Icon({ name }: { name: string }) {
   );
 }
 
+/** A patch of colour; its name stands beside it. */
+export function Swatch({ colour }: { colour: string }) {
+  return <svg class="swatch" viewBox="0 0 20 20" aria-hidden="true"><rect width="20" height="20" rx="4" fill={colour} /></svg>;
+}
+
 interface DialogProps { title: string; close: () => void; wide?: boolean; children: ComponentChildren }
 
 /** A dialog over the page; Escape and the button close it, focus comes back by itself. */

@@ -1,7 +1,7 @@
 // One piece: its picture, large; beside it the work, the text, the findings, the history.
 
 import { useEffect, useMemo, useState } from "preact/hooks";
-import { WINDOW } from "./api";
+import { WINDOW, type Finding } from "./api";
 import type { Told } from "./events";
 import { DisagreementDialog } from "./disagreement";
 import { Findings } from "./findings";
@@ -21,6 +21,8 @@ const PANELS = { work: "Work", text: "Text", findings: "Findings", workshop: "Wo
 type Panel = keyof typeof PANELS;
 const VIEWS = { front: "From the front", behind: "From behind", loom: "On the loom" };
 const SPACE = "space";
+/** A note on what lies outside the folder: it has no place in the text. */
+const ASIDE: Finding = { code: "outside", severity: "advice", line: 0, column: 0, length: 0, file: "", span: null, says: "", known: "", instead: "", remedy: null };
 
 interface Props { piece: string; event: Told | null; connected: boolean }
 
@@ -49,7 +51,9 @@ export function PieceScreen({ piece, event, connected }: Props) {
     document.title = `${store.title} · Crossfell`;
   }, [store.title]);
   const hanging = shape !== "drawn" && !inSpace && store.view !== "loom" && state?.computable === true;
-  const findings = (store.later?.revision === store.revision ? store.later.notes : state?.notes) ?? [];
+  const notes = (store.later?.revision === store.revision ? store.later.notes : state?.notes) ?? [];
+  const outside = state?.outside ? [{ ...ASIDE, ...state.outside }] : [];
+  const findings = [...notes, ...outside];
   const show = (where: { line: number; column: number; length: number }) => {
     setPanel("text");
     setLine({ ...where });

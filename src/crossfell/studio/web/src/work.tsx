@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { BandTold, Edit, Selected } from "./api";
+import { Dyeing } from "./dyeing";
 import { Dialog, Icon, useStore } from "./parts";
 import type { Store } from "./store";
 
@@ -74,6 +75,7 @@ function Chosen({ store, chosen }: { store: Store; chosen: Selected }) {
           <Moves store={store} chosen={chosen} />
         </>
       )}
+      <Dyeing store={store} chosen={chosen} go={go} />
       <Figures store={store} chosen={chosen} go={go} />
       <Spans store={store} chosen={chosen} go={go} />
     </>
@@ -234,7 +236,7 @@ function Spans({ store, chosen, go }: { store: Store; chosen: Selected; go: (edi
 function Yarns({ store }: { store: Store }) {
   return (
     <section>
-      <h3>Yarns</h3>
+      <h3>Yarns of the piece</h3>
       <ul class="yarns">
         {store.state?.warp.yarns.map(({ name, colour }) => (
           <li key={name}>

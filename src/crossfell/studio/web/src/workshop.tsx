@@ -3,7 +3,7 @@
 
 import { useEffect, useId, useState } from "preact/hooks";
 import type { Edit, KeyRow, KeyTable, Tables } from "./api";
-import { Dialog, Icon, useStore } from "./parts";
+import { Dialog, Icon, Swatch, useStore } from "./parts";
 import type { Store } from "./store";
 import { WorkshopFile } from "./workroom";
 
@@ -77,7 +77,7 @@ function Essence({ table, into }: { table: KeyTable; into: Target }) {
   const colour = table.rows.find((row) => row.kind === "colour")?.value;
   return (
     <>
-      {colour && <svg class="swatch" viewBox="0 0 20 20" aria-hidden="true"><rect width="20" height="20" rx="4" fill={colour} /></svg>}
+      {colour && <Swatch colour={colour} />}
       <span>{TITLES[table.family] ?? table.family}{table.name && <b> {table.name}</b>}</span>
       <small class="soft">{said.map(of).join(" · ") || nothing}</small>
     </>
