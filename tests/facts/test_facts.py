@@ -94,6 +94,33 @@ def test_a_draft_with_errors_still_has_its_notes_as_facts():
     jsonschema.validate(facts, SCHEMA)
 
 
+def test_a_draft_that_says_only_what_it_must_has_facts_in_the_published_form():
+    """No put-up, no prices, no colours, no wall, a workshop of nothing but defaults."""
+    text = """
+[yarn.s]
+count = "lea 16/2"
+[strip.n]
+width = 20
+dents = 12
+[unit.a]
+strip = "n"
+ends = "12 s"
+[warp]
+pitch = 24
+order = "a - a"
+[band]
+rod = "steel 3"
+[[span]]
+height = 140
+"""
+    piece = Piece(read_draft(text))
+    assert piece.computable, [note.message for note in piece.notes]
+    facts = json.loads(written(facts_of(piece)))
+    jsonschema.validate(facts, SCHEMA)
+    (yarn,) = facts["stock"]["yarn"]
+    assert (yarn["put_ups"], yarn["price"], facts["price"]["materials"]) == (None, None, None)
+
+
 def test_facts_are_also_lines_to_read(piece):
     lines = as_text(facts_of(piece)).splitlines()
     assert any(line.startswith("piece.width = ") for line in lines)
