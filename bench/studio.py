@@ -102,7 +102,7 @@ def measured(window, piece, spans, places):
     page = window.page
     start = time.perf_counter()
     window.go(piece)
-    page.locator("img.slice").first.wait_for()
+    page.locator("canvas.slice").first.wait_for()
     first = 1000 * (time.perf_counter() - start)
     page.wait_for_timeout(1500)
     ends, steps = [], []

@@ -83,7 +83,7 @@ class Window:
     def shown(self):
         """Wait until the picture is the one of the state that is shown."""
         self.page.locator("html[data-shown]").wait_for(state="attached")
-        self.page.locator("img.slice").first.wait_for()
+        self.page.locator("canvas.slice").first.wait_for()
 
     def panel(self, name):
         self.page.locator(f"#tab-{name}").click()
@@ -93,7 +93,7 @@ class Window:
 
     def keys(self):
         """Keys of the slices that are shown."""
-        return self.page.eval_on_selector_all("img.slice", "all => all.map(i => i.dataset.key)")
+        return self.page.eval_on_selector_all("canvas.slice", "all => all.map(i => i.dataset.key)")
 
     def point(self, place, span):
         """A point of the page at the end of a span, in the middle of a place."""

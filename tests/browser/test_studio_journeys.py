@@ -26,7 +26,7 @@ def test_drag_a_crossing_and_see_text_picture_numbers_and_findings_change(window
     she.picture("drag")
     with she.page.expect_response(lambda r: r.url.endswith("/api/edit")):
         she.page.mouse.up()
-    she.page.locator(f'img.slice[data-key="{keys[0]}"]').wait_for(state="detached")
+    she.page.locator(f'canvas.slice[data-key="{keys[0]}"]').wait_for(state="detached")
     assert "2 over 3" in text_of(drafts).replace(before, "")
     assert she.number("lifted") != lifted
     she.panel("text")
@@ -307,7 +307,7 @@ def test_killed_and_started_again_nothing_acknowledged_is_lost(chromium, drafts,
     try:
         page.goto(address)
         page.goto(address.split("?")[0] + f"#/piece/{PIECE}")
-        page.locator("img.slice").first.wait_for()
+        page.locator("canvas.slice").first.wait_for()
         page.locator(".sheet-box").focus()
         page.keyboard.press("ArrowRight")
         page.locator(".chosen").wait_for()
@@ -321,7 +321,7 @@ def test_killed_and_started_again_nothing_acknowledged_is_lost(chromium, drafts,
         running, address = started()
         page.goto(address)
         page.goto(address.split("?")[0] + f"#/piece/{PIECE}")
-        page.locator("img.slice").first.wait_for()
+        page.locator("canvas.slice").first.wait_for()
         assert text_of(drafts) == acknowledged
         for _ in range(3):
             with page.expect_response(lambda r: r.url.endswith("/api/undo")):

@@ -226,7 +226,7 @@ def test_same_draft_same_bytes():
     assert png(front_view(small()), width_px=120) == png(front_view(small()), width_px=120)
 
 
-GOLDEN = "b45c4f34e89202d2"
+GOLDEN = "0c950b70b797d71b"
 
 
 def digest(piece):

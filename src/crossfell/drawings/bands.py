@@ -71,6 +71,18 @@ def _cloth(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple[
     return tuple(shapes)
 
 
+def picks_symbol(weave: Weave, length: float, look: Look, name: str) -> Symbol:
+    """The picks where they show between units. Origin: left end of the band's upper edge."""
+    lines: list[Command] = []
+    for top, low, is_rod in weave.rows:
+        if not is_rod:
+            lines += [("M", (0.0, (top + low) / 2)), ("L", (length, (top + low) / 2))]
+    full = look.style == "full"
+    colour = look.colours[weave.weft] if full else "#000000"
+    shape = Shape(tuple(lines), stroke=colour, stroke_mm=0.6 if full else 0.3)
+    return Symbol(name, (shape,) if lines else ())
+
+
 def floats_symbol(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look, name: str) -> Symbol:
     """The ends of a unit where they pass over picks and rod, in plain weave."""
     return Symbol(name, _floats(weave, runs, sign, look))

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from crossfell.drawings.bands import Weave, cloth_symbol, floats_symbol, rod_symbol, weave_of
+import numpy as np
+
+from crossfell.drawings.bands import (
+    Weave,
+    cloth_symbol,
+    floats_symbol,
+    picks_symbol,
+    rod_symbol,
+    weave_of,
+)
 from crossfell.drawings.look import Look, Run, kind_runs
 from crossfell.drawings.ribbons import (
     Ribbon,
@@ -13,7 +22,7 @@ from crossfell.drawings.ribbons import (
     ribbon_symbol,
     shadow_symbol,
 )
-from crossfell.drawings.scene import Command, Fade, Item, Lay, Layer, Shape, Symbol
+from crossfell.drawings.scene import Command, Fade, Lay, Layer, Symbol
 from crossfell.drawings.stacking import Stack, levels_of, stack_of
 from crossfell.drawings.views import View
 from crossfell.paths.stage import weft_name
@@ -33,9 +42,9 @@ class Cloth:
     look: Look
     x: float
     y: float
-    shadows: list[Item] = field(default_factory=list)
-    open: list[Item] = field(default_factory=list)
-    woven: list[Item] = field(default_factory=list)
+    shadows: list[Lay] = field(default_factory=list)
+    open: list[Lay] = field(default_factory=list)
+    woven: list[Lay] = field(default_factory=list)
     ribbons: dict[RibbonKey, Ribbon] = field(default_factory=dict)
     symbols: dict[object, Symbol] = field(default_factory=dict)
     fades: dict[str, Fade] = field(default_factory=dict)
@@ -54,9 +63,8 @@ class Cloth:
         paths, span = self.piece.paths, self.piece.order.spans[index]
         view, units = self.view, len(self.piece.draft.units)
         upper, lower = (index, index + 1) if view.flip_y else (index + 1, index)
-        top, low = sorted(
-            (view.y(paths.band_top_mm[index]), view.y(paths.band_bottom_mm[index + 1]))
-        )
+        edges = (paths.band_top_mm[index], paths.band_bottom_mm[index + 1])
+        top, low = sorted(view.y(float(edge)) for edge in edges)
         over, under = levels_of(span, units, back=view.back)
         ribbons, at = [], []
         starts, ends = paths.x_mm[upper].tolist(), paths.x_mm[lower].tolist()
@@ -68,7 +76,8 @@ class Cloth:
             kind = self.piece.draft.units[unit].kind
             key = (kind, round(x1 - x0, 3), height, view.sign(faces[unit]), turns[unit])
             ribbons.append(self._ribbon((*key, over[unit], under[unit])))
-        stack = stack_of(span, units, back=view.back)
+        rank = np.argsort(np.argsort(paths.x_mm[index], kind="stable")).tolist()
+        stack = stack_of(span, units, back=view.back, rank=rank)
         self._lay(stack, ribbons, at, self.y + top)
 
     def _ribbon(self, key: RibbonKey) -> Ribbon:
@@ -106,18 +115,23 @@ class Cloth:
         """Weave a band: picks across, cloth of each unit, rod, floats over it, light."""
         draft, paths, view = self.piece.draft, self.piece.paths, self.view
         band = draft.bands[index]
-        top, low = sorted((view.y(paths.band_top_mm[index]), view.y(paths.band_bottom_mm[index])))
+        edges = (paths.band_top_mm[index], paths.band_bottom_mm[index])
+        top, low = sorted(view.y(float(edge)) for edge in edges)
         rod = (band.rod.material, band.rod.diameter_mm) if band.rod else ("steel", 0.0)
-        weave = weave_of(band.runs, float(low - top), weft_name(draft, band), rod, flip=view.flip_y)
-        at = [self.x + view.x(float(x)) for x in paths.x_mm[index]]
+        weave = weave_of(
+            band.runs, round(low - top, 3), weft_name(draft, band), rod, flip=view.flip_y
+        )
+        row = np.argsort(paths.x_mm[index], kind="stable")  # who lies there gives no order
+        at = [self.x + view.x(x) for x in paths.x_mm[index, row].tolist()]
         if not at:
             return
-        left = min(x - w / 2 for x, w in zip(at, paths.width_mm.tolist(), strict=True))
-        right = max(x + w / 2 for x, w in zip(at, paths.width_mm.tolist(), strict=True))
+        half = (paths.width_mm[row] / 2).tolist()
+        left = min(x - w for x, w in zip(at, half, strict=True))
+        right = max(x + w for x, w in zip(at, half, strict=True))
         y = self.y + top
         self._picks(weave, left, right, y)
-        signs = [view.sign(face) for face in self.piece.order.face[index].tolist()]
-        kinds = [unit.kind for unit in draft.units]
+        signs = [view.sign(face) for face in self.piece.order.face[index, row].tolist()]
+        kinds = [draft.units[unit].kind for unit in row.tolist()]
         pairs = list(zip(kinds, signs, strict=True))
         for part in "bd":
             names = {pair: self._weave(part, weave, *pair) for pair in dict.fromkeys(pairs)}
@@ -126,15 +140,13 @@ class Cloth:
                 self._rods(weave, left, right, y)
 
     def _picks(self, weave: Weave, left: float, right: float, y: float) -> None:
-        lines: list[Command] = []
-        for top, low, is_rod in weave.rows:
-            if not is_rod:
-                middle = y + (top + low) / 2
-                lines += [("M", (left, middle)), ("L", (right, middle))]
-        if lines:
-            full = self.look.style == "full"
-            colour = self.look.colours[weave.weft] if full else "#000000"
-            self.woven.append(Shape(tuple(lines), stroke=colour, stroke_mm=0.6 if full else 0.3))
+        length = round(right - left, 2)
+        key = ("picks", weave, length)
+        if key not in self.symbols:
+            name = f"n{len(self.symbols)}"
+            self.symbols[key] = picks_symbol(weave, length, self.look, name)
+        if self.symbols[key].items:
+            self.woven.append(Lay(self.symbols[key].name, left, y))
 
     def _rods(self, weave: Weave, left: float, right: float, y: float) -> None:
         if weave.rod_mm <= 0:

@@ -3,17 +3,18 @@
 A slice is a band and the span below it, as they lie in the picture, from above; the last slice is
 a band alone. Slices are laid one over another from above to below, each at its place, on the wall:
 a shadow that falls out of a slice falls behind the next. A slice has a key: two slices with the
-same key are the same picture, so a key can name it for as long as anyone keeps it.
+same key are the same picture, whichever of the units that look alike lie in it.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import blake2s
 
+import numpy as np
+
 from crossfell.drawings.cloth import SHADOW_SHARE, Cloth
-from crossfell.drawings.look import Look, look_of
-from crossfell.drawings.scene import Scene
+from crossfell.drawings.look import look_of
 from crossfell.drawings.views import View, view_of
 from crossfell.paths.stage import weft_name
 from crossfell.piece import Piece
@@ -38,30 +39,46 @@ class Slice:
 def slices_of(piece: Piece, view_name: str, style: str = "full") -> tuple[Slice, ...]:
     """Slices of a view in a style, from above to below. The piece must be computable."""
     view = view_of(piece, view_name)
-    ground = _ground(piece, view, style)
-    return tuple(_slice(piece, view, ground, number) for number in range(len(piece.draft.bands)))
+    ground = ground_of(piece, view_name, style).encode()
+    bands, spans = _looks(piece)
+    found = []
+    for number in range(len(bands)):
+        part = _slice(piece, view, number)
+        made = blake2s(ground, digest_size=10)
+        made.update(bands[part.band])
+        if part.span is not None:
+            made.update(spans[part.span])
+        found.append(replace(part, key=made.hexdigest()))
+    return tuple(found)
 
 
-def slice_scene(piece: Piece, view_name: str, style: str, number: int) -> Scene:
-    """The picture of one slice. Errors: IndexError when there is no such slice."""
-    view, look = view_of(piece, view_name), look_of(piece.draft, style)
-    place = _slice(piece, view, "", number)
-    cloth = Cloth(piece, view, look, -place.left, -place.top)
-    if place.span is not None:
-        cloth.add_span(place.span)
-    cloth.add_band(place.band)
-    return Scene(
-        width_mm=place.width,
-        height_mm=place.height,
-        title=piece.draft.about.title,
-        says=f"{piece.draft.about.title}, {view.says}",
-        layers=cloth.layers(),
-        symbols=tuple(cloth.symbols.values()),
-        fades=tuple(cloth.fades.values()) if style == "full" else (),
-        hatches=look.hatches,
-        clips=tuple(cloth.clips),
-        at={"x": -place.left, "y": -place.top},
-    )
+def slice_cloth(
+    piece: Piece, view_name: str, style: str, number: int, drawn: Cloth | None = None
+) -> Cloth:
+    """The cloth of one slice, x and y from its corner; `drawn` has symbols of the same ground.
+
+    Errors: IndexError when there is no such slice.
+    """
+    view = view_of(piece, view_name)
+    part = _slice(piece, view, number)
+    cloth = Cloth(piece, view, look_of(piece.draft, style), -part.left, -part.top)
+    if drawn is not None:
+        cloth.ribbons, cloth.symbols, cloth.fades = drawn.ribbons, drawn.symbols, drawn.fades
+    if part.span is not None:
+        cloth.add_span(part.span)
+    cloth.add_band(part.band)
+    return cloth
+
+
+def ground_of(piece: Piece, view_name: str, style: str) -> str:
+    """All that every slice of a view depends on."""
+    draft, view = piece.draft, view_of(piece, view_name)
+    look = look_of(draft, style)
+    kinds = [(k.name, k.ends, draft.strips[k.strip].width_mm) for k in draft.kinds.values()]
+    seen = (view.name, view.flip_x, view.flip_y, view.width)
+    yarns = (dict(look.colours), dict(look.fills), dict(look.marks))
+    room = (draft.pitch_mm, draft.stock.overhang_mm)
+    return repr((style, seen, yarns, kinds, room))
 
 
 def side_mm(piece: Piece) -> float:
@@ -80,14 +97,14 @@ def _reach(piece: Piece) -> float:
     return 1.4 * SHADOW_SHARE * piece.draft.pitch_mm + 2.0
 
 
-def _slice(piece: Piece, view: View, ground: str, number: int) -> Slice:
+def _slice(piece: Piece, view: View, number: int) -> Slice:
     bands, paths = len(piece.draft.bands), piece.paths
     if not 0 <= number < bands:
         raise IndexError(number)
     band = number if view.flip_y else bands - 1 - number
     span = None if number == bands - 1 else band if view.flip_y else band - 1
-    top = min(view.y(float(paths.band_top_mm[band])), view.y(float(paths.band_bottom_mm[band])))
-    low = max(view.y(float(paths.band_top_mm[band])), view.y(float(paths.band_bottom_mm[band])))
+    ys = (view.y(float(paths.band_top_mm[band])), view.y(float(paths.band_bottom_mm[band])))
+    top, low = min(ys), max(ys)
     if span is not None:
         below = span + 1 if view.flip_y else span
         edges = (paths.band_top_mm[below], paths.band_bottom_mm[below])
@@ -101,33 +118,26 @@ def _slice(piece: Piece, view: View, ground: str, number: int) -> Slice:
         top=top - ABOVE_MM,
         width=view.width + 2 * side,
         height=low - top + ABOVE_MM + _reach(piece),
-        key=_key(piece, ground, band, span) if ground else "",
+        key="",
     )
 
 
-def _ground(piece: Piece, view: View, style: str) -> str:
-    """All that every slice of a view depends on."""
-    draft = piece.draft
-    look: Look = look_of(draft, style)
-    kinds = [(k.name, k.ends, draft.strips[k.strip].width_mm) for k in draft.kinds.values()]
-    units = [unit.kind for unit in draft.units]
-    seen = (view.name, view.flip_x, view.flip_y, view.width)
-    yarns = (dict(look.colours), dict(look.fills), dict(look.marks))
-    room = (draft.pitch_mm, draft.stock.overhang_mm)
-    return repr((style, seen, yarns, kinds, units, room, draft.about.title))
-
-
-def _key(piece: Piece, ground: str, band: int, span: int | None) -> str:
-    paths, order, woven = piece.paths, piece.order, piece.draft.bands[band]
-    made = blake2s(ground.encode(), digest_size=10)
-    height = round(float(paths.band_top_mm[band] - paths.band_bottom_mm[band]), 3)
-    made.update(repr((woven.runs, weft_name(piece.draft, woven), woven.rod, height)).encode())
-    made.update(paths.x_mm[band].tobytes() + order.face[band].tobytes())
-    if span is not None:
-        crossing, other = order.spans[span], span + 1 if band == span else span
-        open_mm = round(float(paths.band_bottom_mm[span + 1] - paths.band_top_mm[span]), 3)
-        made.update(repr((open_mm, crossing.layers, band == span)).encode())
-        made.update(paths.x_mm[other].tobytes() + order.face[other].tobytes())
-        for part in (crossing.over, crossing.under, crossing.half_turns):
-            made.update(part.tobytes())
-    return made.hexdigest()
+def _looks(piece: Piece) -> tuple[list[bytes], list[bytes]]:
+    """For each band, and for each span, all that its picture depends on, from the left."""
+    draft, paths, order = piece.draft, piece.paths, piece.order
+    kinds = np.unique([unit.kind for unit in draft.units], return_inverse=True)[1]
+    rows = np.argsort(paths.x_mm, axis=1, kind="stable")
+    x, faces = np.round(paths.x_mm, 4), order.face
+    high = np.round(paths.band_top_mm - paths.band_bottom_mm, 3).tolist()
+    gaps = np.round(paths.band_bottom_mm[1:] - paths.band_top_mm[:-1], 3).tolist()
+    woven, open_ = [], []
+    for index, band in enumerate(draft.bands):
+        row = rows[index]
+        about = repr((band.runs, weft_name(draft, band), band.rod, high[index])).encode()
+        woven.append(about + b"".join(a[row].tobytes() for a in (x[index], faces[index], kinds)))
+    for index, span in enumerate(order.spans):
+        row, ends = rows[index], slice(index, index + 2)
+        seen = (*x[ends], *faces[ends], kinds, span.half_turns)
+        about = repr((gaps[index], span.word)).encode()
+        open_.append(about + b"".join(a[row].tobytes() for a in seen))
+    return woven, open_

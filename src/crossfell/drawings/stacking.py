@@ -7,6 +7,7 @@ of the ribbon that it must cover.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from crossfell.order.model import SpanOrder
@@ -21,14 +22,22 @@ class Stack:
     mend: tuple[tuple[int, int], ...]
 
 
-def stack_of(span: SpanOrder, units: int, *, back: bool) -> Stack:
-    """The order of drawing of a span, seen from the front or from the back."""
+def stack_of(
+    span: SpanOrder, units: int, *, back: bool, rank: Sequence[int] | None = None
+) -> Stack:
+    """The order of drawing of a span, seen from the front or from the back.
+
+    Where the order is free, units come by their `rank` [units]; by their number without it.
+    """
+    rank = range(units) if rank is None else rank
     if span.layers is not None:
-        flat = [unit for layer in span.layers for unit in layer]
-        flat = [u for u in range(units) if u not in set(flat)] + flat
+        flat = [unit for layer in span.layers for unit in sorted(layer, key=rank.__getitem__)]
+        laid = set(flat)
+        alone = sorted((u for u in range(units) if u not in laid), key=rank.__getitem__)
+        flat = alone + flat
         return Stack(tuple(reversed(flat) if back else flat), ())
     over = [(b, a) if back else (a, b) for a, b in _standing(span)]
-    flat = _least_broken(over, units)
+    flat = _least_broken(over, rank)
     at = {unit: i for i, unit in enumerate(flat)}
     broken = sorted({(a, b) for a, b in over if at[a] < at[b]}, key=lambda p: (at[p[0]], at[p[1]]))
     return Stack(tuple(flat), tuple(broken))
@@ -53,14 +62,14 @@ def _standing(span: SpanOrder) -> list[tuple[int, int]]:
     return net_of(over, under) if span.layable else list(zip(over, under, strict=True))
 
 
-def _least_broken(over: list[tuple[int, int]], units: int) -> list[int]:
+def _least_broken(over: list[tuple[int, int]], rank: Sequence[int]) -> list[int]:
     """Take again and again the unit that is over the fewest that are still to come (greedy)."""
-    below: list[set[int]] = [set() for _ in range(units)]
+    below: list[set[int]] = [set() for _ in rank]
     for a, b in over:
         below[a].add(b)
-    left, flat = set(range(units)), []
+    left, flat = set(range(len(rank))), []
     while left:
-        unit = min(left, key=lambda u: (len(below[u] & left), u))
+        unit = min(left, key=lambda u: (len(below[u] & left), rank[u]))
         flat.append(unit)
         left.remove(unit)
     return flat

@@ -11,7 +11,8 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from crossfell.studio.asked import Asked, style, view, whole, word
+from crossfell.studio.aside import Aside
+from crossfell.studio.asked import Asked, seen, style, view, whole, word
 from crossfell.studio.desk import Desk, Disagreement, OpenDraft
 from crossfell.studio.events import Hub
 from crossfell.studio.folder import Refused
@@ -19,6 +20,7 @@ from crossfell.studio.showing import state_of
 
 Told = dict[str, Any]
 Call = Callable[[Asked], Told]
+NO_STATE = -1
 
 
 class Disagreed(Exception):  # noqa: N818 -- what happened, not an error
@@ -32,8 +34,8 @@ class Disagreed(Exception):  # noqa: N818 -- what happened, not an error
 class Answers:
     """What all calls on one desk need."""
 
-    def __init__(self, desk: Desk, hub: Hub) -> None:
-        self.desk, self.hub = desk, hub
+    def __init__(self, desk: Desk, hub: Hub, aside: Aside) -> None:
+        self.desk, self.hub, self.aside = desk, hub, aside
 
     def draft(self, asked: Asked) -> OpenDraft:
         """The draft that is asked about. Errors: Refused."""
@@ -72,7 +74,12 @@ class Answers:
 
     def state(self, draft: OpenDraft, asked: Asked) -> Told:
         """All that the screen of a piece shows."""
-        state = state_of(draft, view=view(asked), style=style(asked))
+        look = (view(asked), style(asked))
+        has = whole(asked, "has") if "has" in asked else NO_STATE
+        state = state_of(draft, view=look[0], style=look[1], has=has)
+        sees = seen(asked)
+        if sees and draft.piece.computable:
+            state["drawn"] = draft.lacking(*look, sees)
         back = self.desk.journal.back(draft.name)
         forth = self.desk.journal.forth(draft.name)
         state["undo"] = draft.state.what if back else None

@@ -21,6 +21,7 @@ from crossfell.draft.edit import NotEditable
 from crossfell.loomside.looms import Looms
 from crossfell.studio import hanging, pictures
 from crossfell.studio.answers import Call, Disagreed
+from crossfell.studio.aside import Aside
 from crossfell.studio.calls import calls_on
 from crossfell.studio.desk import Desk
 from crossfell.studio.events import Hub
@@ -43,7 +44,8 @@ def bare_studio(root: Path) -> ASGIApp:
     """
     folder = Folder(root)
     desk, hub = Desk(folder, Journal(folder.root)), Hub()
-    calls = calls_on(desk, hub)
+    aside = Aside()
+    calls = calls_on(desk, hub, aside)
     looms = Looms(folder.path_of)
 
     @contextlib.asynccontextmanager
@@ -55,6 +57,7 @@ def bare_studio(root: Path) -> ASGIApp:
         with contextlib.suppress(asyncio.CancelledError):
             await watching
         looms.close()
+        aside.close()
         desk.journal.close()
 
     async def call(request: Request) -> Response:
@@ -71,7 +74,6 @@ def bare_studio(root: Path) -> ASGIApp:
     routes = [
         Route("/", front_page),
         Route("/api/{name}", call, methods=["POST"]),
-        Route("/slice/{view}/{number:int}.svg", _drawn(desk, pictures.slice_answer)),
         Route("/whole/{view}.svg", _drawn(desk, pictures.whole_answer)),
         Route("/hung/{shape}.svg", _drawn(desk, hanging.hung_answer)),
         Route("/model.glb", _drawn(desk, pictures.model_answer)),

@@ -11,9 +11,11 @@ from typing import Any
 from crossfell.drawings.views import SAYS
 from crossfell.studio.folder import Refused
 from crossfell.studio.pointing import Selection
+from crossfell.studio.sheets import Seen
 
 Asked = Mapping[str, Any]
 STYLES = ("full", "line")
+MOST_KEYS = 400
 
 
 def word(asked: Asked, key: str) -> str:
@@ -69,3 +71,17 @@ def style(asked: Asked) -> str:
     if style not in STYLES:
         raise Refused(f"a style is one of: {', '.join(STYLES)}")
     return style
+
+
+def seen(asked: Asked) -> Seen | None:
+    """What a window sees and has; None when it does not say. Errors: Refused."""
+    said = asked.get("seen")
+    if said is None:
+        return None
+    said = table(asked, "seen")
+    have = said.get("have") or []
+    if not isinstance(have, list) or len(have) > MOST_KEYS:
+        raise Refused("`have` is a list of keys")
+    keys = frozenset(key for key in have if isinstance(key, str))
+    low, high, known = real(said, "from"), real(said, "to"), max(0, whole(said, "known"))
+    return Seen(low, high, keys, word(said, "set"), known, word(said, "waits"))

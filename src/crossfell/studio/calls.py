@@ -7,6 +7,7 @@ Every call is a POST of JSON to /api/NAME and answers JSON. What cannot be done 
 from __future__ import annotations
 
 from crossfell.studio.answers import Answers, Call
+from crossfell.studio.aside import Aside
 from crossfell.studio.calls_bench import BenchCalls
 from crossfell.studio.calls_draft import DraftCalls
 from crossfell.studio.calls_hand import HandCalls
@@ -16,8 +17,8 @@ from crossfell.studio.desk import Desk
 from crossfell.studio.events import Hub
 
 
-def calls_on(desk: Desk, hub: Hub) -> dict[str, Call]:
+def calls_on(desk: Desk, hub: Hub, aside: Aside) -> dict[str, Call]:
     """Every call by its name."""
-    to = Answers(desk, hub)
+    to = Answers(desk, hub, aside)
     groups = (ShelfCalls(to), DraftCalls(to), HandCalls(to), BenchCalls(to), WorkshopCalls(to))
     return {name: call for group in groups for name, call in group.names.items()}

@@ -10,7 +10,7 @@ from crossfell.studio.asked import Asked, whole, word
 from crossfell.studio.desk import OpenDraft
 from crossfell.studio.folder import Refused
 from crossfell.studio.hanging import hung_told
-from crossfell.studio.showing import is_large, later_numbers, notes_of, quick_notes
+from crossfell.studio.showing import is_large, notes_of, quick_notes
 
 if TYPE_CHECKING:
     from crossfell.search.remedies import Remedy
@@ -40,8 +40,7 @@ class BenchCalls:
                 "numbers": [],
                 "notes": notes_of(piece, quick_notes(piece)),
             }
-        notes = notes_of(piece, piece.notes)
-        return {"revision": revision, "numbers": later_numbers(piece), "notes": notes}
+        return {"revision": revision, **self._to.aside.later(piece.draft)}
 
     def hung(self, asked: Asked) -> Told:
         """Work out how the piece comes to rest; its pictures are there after that."""

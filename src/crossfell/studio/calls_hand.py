@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import Any
 
 from crossfell.base.notes import Severity
 from crossfell.drawings.views import view_of
 from crossfell.studio.answers import Answers, Call, Told
-from crossfell.studio.asked import Asked, real, selection, style, view, whole
+from crossfell.studio.asked import Asked, real, seen, selection, style, view, whole
 from crossfell.studio.desk import OpenDraft
 from crossfell.studio.edits import edit_of
+from crossfell.studio.folder import Refused
 from crossfell.studio.pointing import (
     Selection,
     band_dragged,
@@ -23,7 +23,7 @@ from crossfell.studio.pointing import (
     selection_within,
     units_of,
 )
-from crossfell.studio.showing import is_large, later_numbers, quick_numbers
+from crossfell.studio.showing import is_large, quick_numbers, slices_told
 
 
 class HandCalls:
@@ -37,6 +37,7 @@ class HandCalls:
             "band": self.band,
             "drag": self.drag,
             "drag-band": self.drag_band,
+            "sheets": self.sheets,
         }
 
     def point(self, asked: Asked) -> Told:
@@ -57,20 +58,30 @@ class HandCalls:
 
     def drag(self, asked: Asked) -> Told:
         """What would happen if the selection were dropped here; nothing is kept."""
-        draft, seen, look = self._to.computable(asked), view(asked), style(asked)
+        draft, looks = self._to.computable(asked), (view(asked), style(asked))
         piece = draft.piece
         chosen = selection_within(piece, selection(asked))
         if "by" in asked:
-            by = held(piece, view_of(piece, seen), chosen, whole(asked, "by"))
+            by = held(piece, view_of(piece, looks[0]), chosen, whole(asked, "by"))
         else:
-            by = dragged(piece, seen, chosen, real(asked, "from_x"), real(asked, "to_x"))
+            by = dragged(piece, looks[0], chosen, real(asked, "from_x"), real(asked, "to_x"))
         if by == 0:
             return {"by": 0}
-        over, later = bool(asked.get("over", True)), bool(asked.get("later"))
-        return draft.once(
-            (seen, look, chosen, by, over, later),
-            lambda: self._dragged(draft, (seen, look), chosen, by, over=over, later=later),
+        over, later, sees = bool(asked.get("over", True)), bool(asked.get("later")), seen(asked)
+        told, text = draft.once(
+            (looks, chosen, by, over, later),
+            lambda: self._dragged(draft, looks, chosen, by, over=over, later=later),
         )
+        if sees and told.get("slices"):
+            return told | {"drawn": draft.lacking(*looks, sees, draft.tried(text))}
+        return told
+
+    def sheets(self, asked: Asked) -> Told:
+        """What is lacking of the slices that are seen."""
+        draft, sees = self._to.draft(asked), seen(asked)
+        if sees is None:
+            raise Refused("`seen` says what is seen")
+        return {"drawn": draft.lacking(view(asked), style(asked), sees)}
 
     def drag_band(self, asked: Asked) -> Told:
         """What would happen if the band were dropped here; nothing is kept."""
@@ -87,24 +98,26 @@ class HandCalls:
         *,
         over: bool,
         later: bool,
-    ) -> Told:
+    ) -> tuple[Told, str]:
+        """What is told, and the text as it would be."""
         piece, (view, style) = draft.piece, look
         wanted = self._drag_edit(piece, view, chosen, by, over=over)
         edit = edit_of(wanted, piece)
-        after = draft.tried(edit.change)
+        text = edit.change(draft.text)
+        after = draft.tried(text)
         told: Told = {"by": by, "edit": wanted, "says": edit.what}
         if not after.computable:
             first = next(n for n in after.notes if n.severity is Severity.ERROR)
-            return told | {"refused": first.message, "edit": None}
+            return told | {"refused": first.message, "edit": None}, text
         told["numbers"] = quick_numbers(after)
         if later and not is_large(after):  # the hand rests: there is time for hours and price
-            return told | {"later": later_numbers(after)}
-        told["slices"] = [asdict(part) for part in draft.slices(view, style, after)]
+            return told | {"later": self._to.aside.later(after.draft)["numbers"]}, text
+        told["slices"] = slices_told(draft.slices(view, style, after))
         told["ghost"] = outlines(after, view_of(after, view), chosen.span, units_of(piece, chosen))
         now = view_of(piece, view)
         step = -by if now.flip_x else by
         told["lands"] = [chosen.first + step, chosen.last + step]
-        return told
+        return told, text
 
     @staticmethod
     def _drag_edit(piece: Any, view: str, chosen: Selection, by: int, *, over: bool) -> Told:

@@ -12,7 +12,7 @@ import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 from weakref import WeakKeyDictionary
 
 from crossfell.base.notes import Severity
@@ -23,14 +23,18 @@ from crossfell.piece import Piece
 from crossfell.studio.folder import Folder, Refused
 from crossfell.studio.journal import Journal, State
 from crossfell.studio.merge import merged
+from crossfell.studio.sheets import Seen, Sheets
+from crossfell.studio.splice import splice_of
 
-MOST_ANSWERS = 200
+MOST_ANSWERS = 40
 MOST_LATELY = 6
+MOST_TEXTS = 4
 Look = tuple[str, str]  # view and style
 if TYPE_CHECKING:
     from crossfell.search.remedies import Remedy
 
 Change = Callable[[str], str]
+Answer = TypeVar("Answer")
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +85,11 @@ class OpenDraft:
         self._answers_of: Piece | None = None
         self._found_of: Piece | None = None
         self._found: Sequence[Remedy] = ()
-        self._answers: dict[object, dict[str, Any]] = {}
+        self._answers: dict[object, Any] = {}
         self._slices: WeakKeyDictionary[Piece, dict[Look, tuple[Slice, ...]]] = WeakKeyDictionary()
         self._lately: dict[tuple[str, str], Piece] = {}  # by text and workshop: the last few
+        self._sheets = Sheets()
+        self._texts: dict[int, str] = {}  # by revision: the last few that were told
         state = desk.journal.current(name)
         text = self._on_disk()
         if text is None:
@@ -152,7 +158,7 @@ class OpenDraft:
                 self._keep(self._desk.journal.add(self.name, both.text, what), piece)
             return None
 
-    def once(self, key: object, made: Callable[[], dict[str, Any]]) -> dict[str, Any]:
+    def once(self, key: object, made: Callable[[], Answer]) -> Answer:
         """What was worked out for a question on this state; the same question is answered again.
 
         It is worked out without the lock: an edit never waits for a question.
@@ -167,7 +173,8 @@ class OpenDraft:
                 answers.clear()
             answers[key] = answer
             return answer
-        return answers[key]
+        known: Answer = answers[key]
+        return known
 
     def found(self, search: Callable[[], Sequence[Remedy]]) -> Sequence[Remedy]:
         """What a search found for the piece as it stands; not searched again for the same one."""
@@ -177,19 +184,40 @@ class OpenDraft:
             self._found_of, self._found = piece, found
         return self._found
 
-    def tried(self, change: Change) -> Piece:
-        """The piece as it would be after a change; the draft stays as it is."""
-        text = change(self.text)
+    def tried(self, text: str) -> Piece:
+        """The piece as it would be with another text; the draft stays as it is."""
         with self.lock:
             return self._computed(text)
 
-    def slice_keyed(self, view: str, style: str, number: int, key: str) -> Piece | None:
-        """The piece, as it stands or as it was lately tried, of which this is a slice."""
+    def text_told(self, revision: int) -> dict[str, Any]:
+        """The text, or what changed in it since a state whose text was told not long ago."""
         with self.lock:
-            for piece in (self.piece, *reversed(self._lately.values())):
-                slices = self._slices_of_piece(piece, view, style) if piece.computable else ()
-                if number < len(slices) and slices[number].key == key:
-                    return piece
+            old, now = self._texts.get(revision), self.state.revision
+            self._texts.pop(now, None)
+            self._texts[now] = self.text
+            while len(self._texts) > MOST_TEXTS:
+                del self._texts[next(iter(self._texts))]
+            return {"text": self.text} if old is None else {"splice": splice_of(old, self.text)}
+
+    def lacking(
+        self, view: str, style: str, seen: Seen, piece: Piece | None = None
+    ) -> dict[str, Any]:
+        """What a window lacks of the slices that it sees: of the piece as it stands, or as tried.
+
+        A window that waits for a sheet by its key may see a piece that was lately tried.
+        """
+        with self.lock:
+            shown = piece or self._waited_for(view, style, seen.waits) or self.piece
+            if not shown.computable:
+                raise Refused("the draft has errors; it has no picture")
+            slices = self._slices_of_piece(shown, view, style)
+            return self._sheets.lacking(shown, (view, style), slices, seen)
+
+    def _waited_for(self, view: str, style: str, key: str) -> Piece | None:
+        for piece in (self.piece, *reversed(self._lately.values())) if key else ():
+            slices = self._slices_of_piece(piece, view, style) if piece.computable else ()
+            if any(part.key == key for part in slices):
+                return piece
         return None
 
     def undo(self) -> bool:

@@ -1,7 +1,7 @@
 """How do pictures, letters and made files reach the browser?
 
-A slice of a picture is asked for with its key, which names one picture for ever; without the key
-that is current, the answer is the picture as it is now, not to be kept. Answers carry an ETag.
+A picture is asked for by its address; with the digest that names it, it may be kept for ever.
+Answers carry an ETag. (The large picture of the piece is painted by the browser: see `sheets`.)
 """
 
 from __future__ import annotations
@@ -15,7 +15,6 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, PlainTextResponse, Response
 
 from crossfell.drawings.front import picture
-from crossfell.drawings.slices import slice_scene
 from crossfell.drawings.svg import svg
 from crossfell.drawings.views import SAYS
 from crossfell.studio.desk import Desk, OpenDraft
@@ -27,26 +26,6 @@ Drawn = Callable[[], str]
 SVG = "image/svg+xml"
 FOR_EVER = "private, max-age=31536000, immutable"
 FONTS = ("AtkinsonHyperlegibleNext-Regular.ttf", "AtkinsonHyperlegibleNext-Bold.ttf")
-
-
-def slice_answer(desk: Desk, request: Request) -> Response:
-    """One slice of a picture."""
-    draft, view, style = _asked(desk, request)
-    number, fine = int(request.path_params["number"]), request.query_params.get("fine") != "0"
-    key = request.query_params.get("v", "")
-    piece = draft.slice_keyed(view, style, number, key)
-    keep = piece is not None
-    piece = piece or draft.piece
-    slices = draft.slices(view, style, piece)
-    if not 0 <= number < len(slices):
-        return PlainTextResponse("There is no such slice.", 404)
-    tag = f"{slices[number].key}-{int(fine)}"
-    return svg_answer(
-        request,
-        tag,
-        keep,
-        lambda: svg(slice_scene(piece, view, style, number), fine=fine, letters=False),
-    )
 
 
 def whole_answer(desk: Desk, request: Request) -> Response:

@@ -6,14 +6,13 @@ afterwards, so that a drag never waits for them.
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import Any
 
 from crossfell.base.notes import Note, most_serious_first
 from crossfell.base.quantities import written, written_long
 from crossfell.draft.script import NotEditable, opened
 from crossfell.drawings.look import WALL_LOW, WALL_TOP
-from crossfell.drawings.slices import end_pitch_mm
+from crossfell.drawings.slices import Slice, end_pitch_mm
 from crossfell.drawings.views import SAYS, view_of
 from crossfell.papers.make import PARTS
 from crossfell.piece import Piece
@@ -27,14 +26,14 @@ MOST_AT_ONCE = 20_000  # units times spans; ten times the largest example
 FINE_PX = 1.1  # single ends are drawn from this distance between them on the screen
 
 
-def state_of(draft: OpenDraft, *, view: str, style: str) -> Told:
-    """Everything that the screen of a piece shows at once."""
-    piece, text = draft.piece, draft.text
+def state_of(draft: OpenDraft, *, view: str, style: str, has: int) -> Told:
+    """Everything that the screen of a piece shows at once; it has the text of state `has`."""
+    piece = draft.piece
     told: Told = {
         "piece": draft.name,
         "revision": draft.state.revision,
         "what": draft.state.what,
-        "text": text,
+        **draft.text_told(has),
         "fault": draft.fault,
         "title": piece.draft.about.title,
         "notes": notes_of(piece, quick_notes(piece)),
@@ -231,8 +230,17 @@ def picture_of(draft: OpenDraft, view_name: str, style: str) -> Told:
         "first_band_on_top": view.flip_y,
         "mirrored": view.flip_x,
         "bands": bands,
-        "slices": [asdict(part) for part in draft.slices(view_name, style)],
+        "slices": slices_told(draft.slices(view_name, style)),
     }
+
+
+def slices_told(slices: tuple[Slice, ...]) -> list[Told]:
+    """Where slices lie (mm, y down), from above, and their keys."""
+    return [
+        {"left": round(part.left, 2), "top": round(part.top, 2), "width": round(part.width, 2),
+         "height": round(part.height, 2), "key": part.key}
+        for part in slices
+    ]  # fmt: skip
 
 
 def _first_yarn(piece: Piece) -> str:

@@ -1,6 +1,8 @@
 // What the server says, and how it is asked. No geometry, units or craft rules live here:
 // lengths of a picture are only scaled, words are only shown.
 
+import type { Drawn } from "./sheets";
+
 export type Tone = "plain" | "good" | "mind" | "bad";
 export interface Num { key: string; label: string; value: string; why: string; tone: Tone }
 export interface Edit { do: string; [key: string]: unknown }
@@ -14,10 +16,7 @@ export interface SpanRow {
   number: number; name: string; line: number; height: string; layable: boolean; lifted: number;
   crossings: number; turns: number; hold: "holds" | "barely" | "swings"; lean: number;
 }
-export interface Slice {
-  number: number; band: number; span: number | null; left: number; top: number; width: number;
-  height: number; key: string;
-}
+export interface Slice { left: number; top: number; width: number; height: number; key: string }
 export interface Picture {
   view: string; style: string; says: string; width: number; height: number; wall: [string, string];
   fine_from: number; first_band_on_top: boolean; mirrored: boolean; bands: [number, number][];
@@ -35,6 +34,10 @@ export interface State {
   picture?: Picture; undo: string | null; redo: string | null;
   outside: { says: string; known: string; instead: string } | null;
 }
+/** A state as it is told: what changed in a text that this window has, and what it lacks. */
+export interface StateTold extends Omit<State, "text"> {
+  text?: string; splice?: [number, number, string]; drawn?: Drawn;
+}
 export interface Selection { span: number; span_to: number; first: number; last: number }
 export interface Selected extends Selection {
   units: string[]; yarns: { name: string; colour: string; units: number }[]; box: string; outline: string; says: string; height: string; moves: string[];
@@ -48,7 +51,7 @@ export interface BandTold extends Pointed {
 }
 export interface Dragged {
   by: number; edit?: Edit | null; says?: string; refused?: string; numbers?: Num[];
-  ghost?: string; lands?: [number, number]; slices?: Slice[]; later?: Num[];
+  ghost?: string; lands?: [number, number]; slices?: Slice[]; drawn?: Drawn; later?: Num[];
 }
 export interface BandDragged { says: string; edit: Edit | null; line: number }
 export interface Card {
@@ -83,7 +86,7 @@ export class Refused extends Error {}
 
 /** Two changes cannot both be had. */
 export class Disagreed extends Error {
-  constructor(readonly disagreement: Disagreement, readonly state: State) {
+  constructor(readonly disagreement: Disagreement, readonly state: StateTold) {
     super("The draft was changed elsewhere in the same place.");
   }
 }
@@ -104,17 +107,12 @@ export async function call<T>(name: string, asked: object = {}): Promise<T> {
   }
   if (answer.ok) return (await answer.json()) as T;
   if (answer.status === 409) {
-    const told = (await answer.json()) as { disagreement: Disagreement; state: State };
+    const told = (await answer.json()) as { disagreement: Disagreement; state: StateTold };
     throw new Disagreed(told.disagreement, told.state);
   }
   const type = answer.headers.get("Content-Type") ?? "";
   const told = type.includes("json") ? ((await answer.json()) as { error: string }).error : await answer.text();
   throw new Refused(told || "That cannot be done.");
-}
-
-export function sliceAddress(piece: string, picture: Picture, slice: Slice, fine: boolean): string {
-  const query = new URLSearchParams({ piece, style: picture.style, v: slice.key, fine: fine ? "1" : "0" });
-  return `/slice/${picture.view}/${slice.number}.svg?${query}`;
 }
 
 export function smallAddress(piece: string, digest: string, revision?: number): string {

@@ -37,7 +37,8 @@ export class Carry {
     if (!this.now || !selection) return;
     this.now.over = over;
     this.ask(async () => {
-      const told = await this.store.try<Dragged>("drag", { ...selection, ...to, over });
+      const told = await this.store.try<Dragged>("drag", { ...selection, ...to, over, seen: this.store.seen });
+      this.store.sheets.take(told.drawn); // they are there when it is dropped
       if (!this.now) return;
       this.now = { ...this.now, over, told };
       this.store.trial = told.numbers ?? null;
@@ -89,23 +90,27 @@ export class Carry {
   async drop(): Promise<void> {
     await this.settled();
     const now = this.now;
-    this.cancel();
     const edit: Edit | null | undefined = now?.kind === "band" ? now.band?.edit : now?.told?.edit;
-    if (!edit) return;
+    if (!edit) return this.cancel();
+    this.putDown();
     const lands = now?.told?.lands;
     if (lands && this.store.selection) {
       this.store.selection = { ...this.store.selection, first: lands[0], last: lands[1] };
     }
-    await this.store.edit(edit);
+    await this.store.edit(edit, now?.told?.slices);
   }
 
-  cancel(): void {
+  private putDown(): void {
     clearTimeout(this.resting);
     this.now = null;
     this.next = null;
+    this.changed();
+  }
+
+  cancel(): void {
+    this.putDown();
     this.store.trial = null;
     this.store.trialLater = null;
-    this.changed();
     this.store.tell();
   }
 

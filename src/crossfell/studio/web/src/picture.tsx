@@ -12,6 +12,7 @@ import type { Store } from "./store";
 const PAD = { left: 66, right: 76, top: 44, bottom: 40 }; // px round the picture, for its labels
 const LARGE = 1.7; // px for each mm: a small piece begins no larger
 const MOST_SHOWN = 4000; // units times spans in the window at first
+const STEP_PX = 512; // across, what is painted follows the window in such steps
 const DRAG_PX = 6; // less is a click
 const SIDE_PX = 16; // this far below where it was taken up, it goes under
 
@@ -21,7 +22,7 @@ export function PictureArea({ store }: { store: Store }) {
   const last = useRef<Picture | null>(null);
   if (state?.picture) last.current = state.picture;
   if (!state) return <p class="waiting">Opening…</p>;
-  const picture = last.current;
+  const picture = last.current && store.soon ? { ...last.current, slices: store.soon } : last.current;
   if (!picture) {
     return <p class="waiting">The picture comes when the errors are set right. The findings say where they are.</p>;
   }
@@ -33,6 +34,7 @@ function Shown({ store, picture, dim }: { store: Store; picture: Picture; dim: b
   const [size, setSize] = useState({ width: 0, height: 0 });
   const [scale, setScale] = useState(0);
   const [top, setTop] = useState(0);
+  const [left, setLeft] = useState(0);
   const [, redraw] = useState(0);
   const [help, setHelp] = useState(false);
   const carry = useMemo(() => new Carry(store, () => redraw((n) => n + 1)), [store]);
@@ -63,8 +65,12 @@ function Shown({ store, picture, dim }: { store: Store; picture: Picture; dim: b
   };
   const pointer = usePointer(store, carry, scale, box);
   useFollow(store, picture, scale, box);
-  const from = (top - PAD.top - size.height / 2) / (scale || 1);
-  const to = (top - PAD.top + size.height * 1.5) / (scale || 1);
+  const down = (px: number) => (top - PAD.top + px) / (scale || 1);
+  const across = (part: number) => Math.round((left - PAD.left + part) / STEP_PX) * STEP_PX;
+  const place = {
+    from: down(-size.height / 2), to: down(size.height * 1.5), top: down(0), low: down(size.height),
+    left: across(-STEP_PX), right: across(size.width + STEP_PX),
+  };
   const shown = () => {
     document.documentElement.dataset["shown"] = String(store.revision);
   };
@@ -76,7 +82,10 @@ function Shown({ store, picture, dim }: { store: Store; picture: Picture; dim: b
         onKeyDown={(e) => {
           if (e.target === e.currentTarget && pressed(e, store, carry, zoom)) e.preventDefault();
         }}
-        onScroll={(e) => setTop(e.currentTarget.scrollTop)}
+        onScroll={(e) => {
+          setTop(e.currentTarget.scrollTop);
+          setLeft(e.currentTarget.scrollLeft);
+        }}
         onPointerDown={pointer.down} onPointerMove={pointer.move} onPointerUp={pointer.up} onPointerCancel={pointer.cancel}
       >
         {scale > 0 && (
@@ -88,7 +97,7 @@ function Shown({ store, picture, dim }: { store: Store; picture: Picture; dim: b
             }}
           >
             <div class="origin" style={{ left: `${PAD.left}px`, top: `${PAD.top}px` }}>
-              <Slices piece={store.piece} picture={picture} scale={scale} from={from} to={to} soon={carry.now?.told?.slices} shown={shown} />
+              <Slices store={store} picture={picture} scale={scale} place={place} shown={shown} />
               <Overlay store={store} picture={picture} scale={scale} carried={carry.now} />
             </div>
           </div>

@@ -1,91 +1,135 @@
-// The picture in slices, each an image by its own address; only those near the window are asked
-// for, and an old one stays until the new one is there.
+// The picture in slices, each painted on a canvas of its own; only those near the window are
+// there. What is in the window is painted at once, the rest in a moment without work; an old
+// picture of a slice stays until the new one is there.
 
-import { useEffect, useRef, useState } from "preact/hooks";
-import { sliceAddress, type Picture, type Slice } from "./api";
+import { useLayoutEffect, useRef } from "preact/hooks";
+import type { Picture, Slice } from "./api";
+import { paint, type Frame } from "./paint";
+import type { Sheet } from "./sheets";
+import type { Store } from "./store";
 
-interface Props {
-  piece: string; picture: Picture; scale: number; from: number; to: number;
-  soon: Slice[] | undefined; shown: () => void;
+/** What of the picture is near the window and in it: mm, y down; and from where to where across, px. */
+export interface Place { from: number; to: number; top: number; low: number; left: number; right: number }
+
+const LARGEST_PX = 4_000_000; // a larger slice is painted only near the window
+const STEP_PX = 512;
+
+interface Props { store: Store; picture: Picture; scale: number; place: Place; shown: () => void }
+
+export function Slices({ store, picture, scale, place, shown }: Props) {
+  const holder = useRef<HTMLDivElement>(null);
+  const panes = useRef<Panes | null>(null);
+  useLayoutEffect(() => {
+    if (!holder.current) return;
+    panes.current ??= new Panes(holder.current);
+    store.sees = { from: place.from, to: place.to };
+    const waits = panes.current.show(store, picture, scale, place);
+    if (waits) store.fetchSheets(waits);
+    if (!panes.current.waiting) shown();
+  });
+  return <div ref={holder} class="slices" aria-hidden="true" />;
 }
 
-const PAUSE_MS = 90; // a hand that rests this long may be about to drop
+interface Work { canvas: HTMLCanvasElement; slice: Slice; sheet: Sheet; frame: Frame }
 
-/** `from` and `to` are the part of the picture that is in the window (mm, y down). */
-export function Slices({ piece, picture, scale, from, to, soon, shown }: Props) {
-  const missing = useRef(new Set<string>());
-  const near = picture.slices.filter((s) => s.top + s.height > from && s.top < to);
-  const fine = scale >= picture.fine_from;
-  const addresses = near.map((slice) => sliceAddress(piece, picture, slice, fine));
-  missing.current = new Set([...missing.current].filter((address) => addresses.includes(address)));
-  const loaded = (address: string) => {
-    missing.current.delete(address);
-    if (missing.current.size === 0) shown();
+class Panes {
+  waiting = false; // something in the window is not there yet
+  private canvases = new Map<number, HTMLCanvasElement>();
+  private done = new WeakMap<HTMLCanvasElement, string>();
+  private later: Work[] = [];
+  private timer = 0;
+
+  constructor(private readonly holder: HTMLElement) {}
+
+  /** Show what is near; returns the key of a slice that is not there, or nothing. */
+  show(store: Store, picture: Picture, scale: number, place: Place): string {
+    this.later = [];
+    this.waiting = false;
+    let waits = "";
+    const near = new Set<number>();
+    picture.slices.forEach((slice, number) => {
+      if (slice.top + slice.height <= place.from || slice.top >= place.to) return;
+      near.add(number);
+      const inside = slice.top + slice.height > place.top && slice.top < place.low;
+      const sheet = store.sheets.get(slice.key);
+      if (!sheet) {
+        waits ||= slice.key;
+        this.waiting ||= inside;
+        return;
+      }
+      const frame = frameOf(slice, scale, scale >= picture.fine_from, place);
+      const work = { canvas: this.canvas(number), slice, sheet, frame };
+      if (this.done.get(work.canvas) === stamp(work)) return;
+      if (inside) this.paint(work);
+      else this.later.push(work);
+    });
+    for (const [number, canvas] of this.canvases) {
+      if (near.has(number)) continue;
+      canvas.remove();
+      this.canvases.delete(number);
+    }
+    clearTimeout(this.timer);
+    if (this.later.length > 0) this.timer = window.setTimeout(this.next, 30);
+    return waits;
+  }
+
+  private readonly next = () => {
+    const work = this.later.shift();
+    if (!work) return;
+    this.paint(work);
+    this.timer = window.setTimeout(this.next, 0);
   };
-  useEffect(() => {
-    if (!soon) return;
-    const timer = setTimeout(() => fetchSoon(piece, picture, soon, fine, from, to), PAUSE_MS);
-    return () => clearTimeout(timer);
-  }, [soon]);
-  const wanted = addresses.join(" ");
-  useEffect(() => {
-    if (missing.current.size === 0) shown();
-  }, [wanted]);
-  return (
-    <div class="slices" aria-hidden="true">
-      {near.map((slice, k) => (
-        <SliceImage
-          key={slice.number} slice={slice} scale={scale} address={addresses[k] ?? ""}
-          wait={(address) => missing.current.add(address)} loaded={loaded}
-        />
-      ))}
-    </div>
-  );
-}
 
-const kept: HTMLImageElement[] = [];
+  private paint(work: Work): void {
+    const { canvas, frame } = work;
+    const dense = devicePixelRatio;
+    paint(canvas, work.sheet, frame);
+    canvas.style.left = `${frame.left / dense}px`;
+    canvas.style.top = `${frame.top / dense}px`;
+    canvas.style.width = `${frame.width / dense}px`;
+    canvas.style.height = `${frame.height / dense}px`;
+    canvas.dataset["key"] = work.slice.key;
+    this.done.set(canvas, stamp(work));
+  }
 
-/** Ask for the slices of what would be, so that they are there when it is. */
-function fetchSoon(piece: string, picture: Picture, soon: Slice[], fine: boolean, from: number, to: number): void {
-  const there = new Set(picture.slices.map((slice) => slice.key));
-  kept.length = 0;
-  for (const slice of soon) {
-    if (there.has(slice.key) || slice.top + slice.height <= from || slice.top >= to) continue;
-    const image = new Image();
-    image.src = sliceAddress(piece, picture, slice, fine);
-    kept.push(image);
+  private canvas(number: number): HTMLCanvasElement {
+    let found = this.canvases.get(number);
+    if (!found) {
+      found = document.createElement("canvas");
+      found.className = "slice";
+      found.style.zIndex = String(number); // a shadow falls behind the slice below
+      this.holder.append(found);
+      this.canvases.set(number, found);
+    }
+    return found;
   }
 }
 
-interface ImageProps {
-  slice: Slice; scale: number; address: string; wait: (address: string) => void;
-  loaded: (address: string) => void;
+function stamp({ slice, frame }: Work): string {
+  return [slice.key, ...Object.values(frame)].join(" ");
 }
 
-function SliceImage({ slice, scale, address, wait, loaded }: ImageProps) {
-  const [there, setThere] = useState("");
-  useEffect(() => {
-    if (there === address) return;
-    let over = false;
-    wait(address);
-    const image = new Image();
-    image.src = address;
-    image.decode().then(
-      () => {
-        if (over) return;
-        setThere(address);
-        loaded(address);
-      },
-      () => loaded(address), // it will be asked for again with the next state
-    );
-    return () => {
-      over = true;
-      loaded(address);
-    };
-  }, [address]);
-  const place = {
-    left: `${slice.left * scale}px`, top: `${slice.top * scale}px`,
-    width: `${slice.width * scale}px`, height: `${slice.height * scale}px`,
+/** Where the canvas of a slice lies: all of it, or when it is very large what is near the window. */
+function frameOf(slice: Slice, scale: number, fine: boolean, place: Place): Frame {
+  const dense = devicePixelRatio;
+  const px = scale * dense;
+  let [left, top] = [Math.floor(slice.left * px), Math.floor(slice.top * px)];
+  let [right, low] = [Math.ceil((slice.left + slice.width) * px), Math.ceil((slice.top + slice.height) * px)];
+  if ((right - left) * (low - top) > LARGEST_PX) {
+    left = Math.max(left, down(place.left * dense));
+    right = Math.max(left + 1, Math.min(right, up(place.right * dense)));
+    top = Math.max(top, down(place.from * px));
+    low = Math.max(top + 1, Math.min(low, up(place.to * px)));
+  }
+  return {
+    left, top, width: right - left, height: low - top, x: slice.left * px - left, y: slice.top * px - top, scale: px, fine,
   };
-  return there ? <img class="slice" src={there} alt="" style={place} draggable={false} data-key={slice.key} /> : null;
+}
+
+function down(px: number): number {
+  return Math.floor(px / STEP_PX) * STEP_PX;
+}
+
+function up(px: number): number {
+  return Math.ceil(px / STEP_PX) * STEP_PX;
 }

@@ -1,7 +1,8 @@
 // The open piece as this window knows it: what the server said last, what is selected, what is
 // being sent. Changes are sent one after another, each on the revision that it was made on.
 
-import { call, Disagreed, Refused, type BandTold, type Disagreement, type Edit, type Finding, type Num, type Selected, type Selection, type State } from "./api";
+import { call, Disagreed, Refused, type BandTold, type Disagreement, type Edit, type Finding, type Num, type Selected, type Selection, type Slice, type State, type StateTold } from "./api";
+import { Sheets, type Drawn, type Seen } from "./sheets";
 
 export interface Later { revision: number; numbers: Num[]; notes: Finding[] }
 
@@ -19,9 +20,13 @@ export class Store {
   trouble = "";
   disagreement: Disagreement | null = null;
   busy = 0;
+  readonly sheets = new Sheets();
+  sees: { from: number; to: number } | null = null; // mm of the picture
+  soon: Slice[] | null = null; // slices as they will be when an edit that was tried is made
   private listeners = new Set<() => void>();
   private line: Promise<unknown> = Promise.resolve();
   private wanted = 0;
+  private fetched = "";
   /** Sends what was typed and not sent yet; set by the text. */
   flush: (() => Promise<void>) | null = null;
 
@@ -46,8 +51,18 @@ export class Store {
     return { piece: this.piece, view: this.view, style: this.style };
   }
 
+  /** What this window sees and has of the picture. */
+  get seen(): Seen | undefined {
+    return this.sees ? this.sheets.seen(this.sees.from, this.sees.to) : undefined;
+  }
+
+  /** What a call says that answers a state. */
+  private get looking() {
+    return { ...this.asked, seen: this.seen, has: this.state?.revision };
+  }
+
   async load(): Promise<void> {
-    await this.inLine(async () => this.take(await call<State>("open", this.asked)));
+    await this.inLine(async () => this.take(await call<StateTold>("open", this.looking)));
   }
 
   async look(view: string, style: string): Promise<void> {
@@ -56,31 +71,53 @@ export class Store {
     await this.load();
   }
 
-  async edit(edit: Edit): Promise<boolean> {
+  /** Make an edit; `soon` are the slices as they will be, if they are known: they show at once. */
+  async edit(edit: Edit, soon?: Slice[]): Promise<boolean> {
     await this.flush?.();
-    return this.change(() => call<State>("edit", { ...this.asked, edit, revision: this.revision }));
+    this.soon = soon ?? null;
+    const done = this.change(() => call<StateTold>("edit", { ...this.looking, edit, revision: this.revision }));
+    this.tell();
+    return done;
+  }
+
+  /** Ask for what is lacking of the slices that are seen, once for each state and place. */
+  fetchSheets(waits: string): void {
+    const seen = this.seen;
+    if (!seen || this.soon) return;
+    const question = [waits, Math.round(seen.from), Math.round(seen.to)].join(" ");
+    if (question === this.fetched) return;
+    this.fetched = question;
+    call<{ drawn: Drawn }>("sheets", { ...this.asked, seen: { ...seen, waits } }).then(
+      ({ drawn }) => {
+        this.sheets.take(drawn);
+        this.tell();
+      },
+      (problem: unknown) => {
+        if (!(problem instanceof Refused)) throw problem; // a draft with errors: its last picture stays
+      },
+    );
   }
 
   /** Send a text; returns the text as it now stands, or null when it could not be taken. */
   async text(text: string): Promise<string | null> {
     const revision = this.revision; // what the text was written on; another window may come first in line
-    const done = await this.change(() => call<State>("text", { ...this.asked, text, revision }));
+    const done = await this.change(() => call<StateTold>("text", { ...this.looking, text, revision }));
     return done ? (this.state?.text ?? null) : null;
   }
 
   async undo(): Promise<void> {
     await this.flush?.();
     const what = this.state?.undo;
-    if (await this.change(() => call<State>("undo", this.asked))) this.say(what ? `Undone: ${what}` : "Nothing to undo");
+    if (await this.change(() => call<StateTold>("undo", this.looking))) this.say(what ? `Undone: ${what}` : "Nothing to undo");
   }
 
   async redo(): Promise<void> {
     const what = this.state?.redo;
-    if (await this.change(() => call<State>("redo", this.asked))) this.say(what ? `Done again: ${what}` : "Nothing to do again");
+    if (await this.change(() => call<StateTold>("redo", this.looking))) this.say(what ? `Done again: ${what}` : "Nothing to do again");
   }
 
   async mend(number: number): Promise<void> {
-    await this.change(() => call<State>("mend", { ...this.asked, number, revision: this.revision }));
+    await this.change(() => call<StateTold>("mend", { ...this.looking, number, revision: this.revision }));
   }
 
   /** A change of the workshop behind the draft; the answer is the draft as it then stands. */
@@ -90,7 +127,7 @@ export class Store {
   }
 
   async restore(revision: number): Promise<void> {
-    await this.change(() => call<State>("restore", { ...this.asked, revision_wanted: revision }));
+    await this.change(() => call<StateTold>("restore", { ...this.looking, revision_wanted: revision }));
   }
 
   /** Settle a disagreement: this text, on what is there now. */
@@ -161,7 +198,7 @@ export class Store {
     return this.state?.revision ?? 0;
   }
 
-  private async change(asking: () => Promise<State>): Promise<boolean> {
+  private async change(asking: () => Promise<StateTold>): Promise<boolean> {
     return this.inLine(async () => {
       const state = await asking();
       this.trouble = "";
@@ -176,6 +213,7 @@ export class Store {
         await work();
         return true;
       } catch (problem) {
+        this.soon = null;
         this.complain(problem);
         return false;
       } finally {
@@ -186,8 +224,12 @@ export class Store {
     return done;
   }
 
-  private take(state: State): void {
+  private take({ splice, drawn, ...told }: StateTold): void {
+    const state = { ...told, text: told.text ?? spliced(this.state?.text ?? "", splice) };
+    this.sheets.take(drawn);
     this.state = state;
+    this.soon = null;
+    this.fetched = "";
     if (state.computable || this.title === this.piece) this.title = state.title;
     this.trial = null;
     this.trialLater = null;
@@ -216,4 +258,9 @@ export class Store {
       if (!(problem instanceof Refused)) throw problem;
     }
   }
+}
+
+/** A text with what changed in it. */
+function spliced(text: string, splice: [number, number, string] | undefined): string {
+  return splice ? text.slice(0, splice[0]) + splice[2] + text.slice(splice[1]) : text;
 }
