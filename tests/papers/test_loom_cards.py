@@ -164,16 +164,31 @@ def test_rows_of_the_back_end_as_the_next_band_begins(name):
         assert seen[-1].faces == tuple(piece.order.face[span].tolist()) or not steps
 
 
-def test_windows_show_all_that_happens():
-    piece = example("03-long-harvest")
+@pytest.mark.parametrize("most", [3, 8, 16])
+@pytest.mark.parametrize("name", ["02-tideline", "03-long-harvest"])
+def test_windows_show_all_that_happens(name, most):
+    piece = example(name)
     for index in range(len(piece.draft.spans)):
-        busy = busy_stretches(piece, index)
-        shown = windows(piece, index, 16)
-        for first, last in busy:
-            assert any(a <= first and last <= b for a, b in shown)
+        busy = {p for a, b in busy_stretches(piece, index) for p in range(a, b + 1)}
+        shown = [p for a, b in windows(piece, index, most) for p in range(a, b + 1)]
+        assert busy <= set(shown)
+        assert sorted(place for place in shown if place in busy) == sorted(busy)
+        assert all(b - a < most for a, b in windows(piece, index, most))
         moved = (piece.order.place[index] != piece.order.place[index + 1]).sum()
-        places = {p for a, b in busy for p in range(a, b + 1)}
-        assert len(places) >= moved
+        assert len(busy) >= moved
+
+
+def test_what_goes_through_a_cut_picture_is_drawn_in_it():
+    """Of six that pass six, a picture of the middle shows those that only pass through."""
+    text = example("02-tideline").draft.text.replace('"a*5 e - b*12 - e a*5"', '"a*6 b*6"')
+    head, _, _ = text.partition("[figure.eye]")
+    piece = Piece(read_draft(head + '[[span]]\nheight = 200\nmoves = "1-6 over 7-12"\n'))
+    scene = span_card(piece, 1, places=(5, 8))
+    layer = next(layer for layer in scene.layers if layer.name == "open")
+    assert len(layer.items) == 12
+    assert sorted(t.text for t in scene.texts if t.bold) == sorted(
+        ["a5", "a6", "b1", "b2", "b5", "b6", "a1", "a2"]
+    )
 
 
 def test_behind_the_loom_the_same_unit_is_on_top_and_sides_are_exchanged():

@@ -198,7 +198,8 @@ def span_card(
     """A span (numbered from 1) before or after its moves, from the front or the back of the loom.
 
     The lower row is the arrangement before, the upper the one after. `places` shows only those
-    from first to last, without a heading; `large` has names to be read from a distance.
+    from first to last, without a heading; what leaves them is cut at the edge. `large` has names
+    to be read from a distance.
     """
     if stage not in STAGES:
         raise ValueError(f"no such stage: {stage}")
@@ -220,20 +221,20 @@ def span_card(
         letter_mm=LARGE_LETTER if large else LETTER,
         headed=not places,
     )
-    units = _shown(piece, index, first, last)
+    below, above, through = _shown(piece, index, first, last)
     y = MARGIN
     x = piece.paths.x_mm.tolist()
     faces = piece.order.face.tolist()
     if stage == "after":
-        card.tags(x[index + 1], faces[index + 1], units, y)
+        card.tags(x[index + 1], faces[index + 1], above, y)
         y += card.tag + 1.5
-        _crossings(card, index, units, y)
+        _crossings(card, index, through, y)
     else:
-        for unit in units:
+        for unit in below:
             at = x[index][unit]
             card.lay(card.ribbon(unit, at, at, faces[index][unit], 0), card.x(at), y)
     y += open_mm + 1.5
-    card.tags(x[index], faces[index], units, y)
+    card.tags(x[index], faces[index], below, y)
     y += card.tag
     card.places(y + 1.6 + card.number_mm)
     name = piece.draft.spans[index].name
@@ -299,9 +300,21 @@ def places_touched(piece: Piece, index: int) -> tuple[int, int]:
     return max(1, int(touched.min()) - 1), min(piece.draft.place_count, int(touched.max()) + 1)
 
 
-def _shown(piece: Piece, index: int, first: int, last: int) -> list[int]:
-    rows = piece.order.place[index : index + 2]
-    return [u for u in range(rows.shape[1]) if first <= rows[0, u] <= last]
+def _shown(
+    piece: Piece, index: int, first: int, last: int
+) -> tuple[list[int], list[int], list[int]]:
+    """Units that lie in these places before a span, after it, or pass through them on the way."""
+    before, after = piece.order.place[index : index + 2].tolist()
+    units = range(len(before))
+    return (
+        [u for u in units if first <= before[u] <= last],
+        [u for u in units if first <= after[u] <= last],
+        [
+            u
+            for u in units
+            if min(before[u], after[u]) <= last and max(before[u], after[u]) >= first
+        ],
+    )
 
 
 def _crossings(card: Card, index: int, units: list[int], y: float) -> None:
@@ -319,7 +332,7 @@ def _crossings(card: Card, index: int, units: list[int], y: float) -> None:
         ribbon = Ribbon(**{name: getattr(plain, name) for name in plain.__slots__} | seen)
         ribbons[unit] = ribbon
         card.lay(ribbon, card.x(x[index + 1][unit]), y)
-    for a, b in stack.mend:
+    for a, b in (pair for pair in stack.mend if ribbons.keys() >= set(pair)):
         half, clip = ribbons[b].width / 2, f"c{len(card.clips)}"
         card.clips.append((clip, outline(ribbons[b], -half, half, card.x(x[index + 1][b]), y)))
         card.lay(ribbons[a], card.x(x[index + 1][a]), y, clip)

@@ -29,7 +29,8 @@ def busy_stretches(piece: Piece, index: int) -> tuple[Stretch, ...]:
 def windows(piece: Piece, index: int, most: int) -> tuple[Stretch, ...]:
     """Stretches to draw: busy ones, with a quiet place at each side, together up to `most` places.
 
-    A busy stretch that is longer stays whole. A span that does nothing has none.
+    A busy stretch that is longer is cut into pictures that follow each other. A span that does
+    nothing has none.
     """
     count = piece.draft.place_count
     stretches = busy_stretches(piece, index)
@@ -41,5 +42,12 @@ def windows(piece: Piece, index: int, most: int) -> tuple[Stretch, ...]:
         if out and right - out[-1][0] < most:
             out[-1] = (out[-1][0], right)
         else:
-            out.append((left, right))
+            out += _cut(left, right, most)
     return tuple(out)
+
+
+def _cut(first: int, last: int, most: int) -> list[Stretch]:
+    """A stretch in as few parts as it takes, all about as long."""
+    places = last - first + 1
+    size = -(-places // -(-places // most))
+    return [(at, min(at + size - 1, last)) for at in range(first, last + 1, size)]

@@ -56,6 +56,10 @@ def shown(changed: Sequence[int], count: int, most: int) -> list[tuple[int, int]
         rows = -(-count // most)
         size = -(-count // rows)
         return [(at, min(at + size, count)) for at in range(0, count, size)]
+    if changed[-1] - changed[0] < most:
+        middle = (changed[0] + changed[-1] + 1) // 2
+        first = min(max(middle - most // 2, 0), count - most)
+        return [(first, first + most)]
     found: list[tuple[int, int]] = []
     for place in changed:
         if found and place < found[-1][1]:
