@@ -24,6 +24,12 @@ def span(seed):
     return np.tan(lean), x
 
 
+def reach_of(tangent, x):
+    """Of one span."""
+    low, high = reach(tangent[None], x[None])
+    return float(low[0]), float(high[0])
+
+
 def equations(tangent, x):
     """Horizontal, vertical, moment; unknowns are the vertical parts of the tensions, W = 1."""
     return np.array([tangent, np.ones_like(x), x / 100])
@@ -32,7 +38,7 @@ def equations(tangent, x):
 @pytest.mark.parametrize("seed", range(120))
 def test_a_span_holds_where_least_squares_find_tensions(seed):
     tangent, x = span(seed)
-    low, high = reach(np.column_stack([tangent, x]))
+    low, high = reach_of(tangent, x)
     _, left = nnls(equations(tangent, x), np.array([0.0, 1.0, 0.0]))
     if min(-low, high) > 1e-7:
         assert left < 1e-7
@@ -43,7 +49,7 @@ def test_a_span_holds_where_least_squares_find_tensions(seed):
 @pytest.mark.parametrize("seed", range(120))
 def test_the_side_force_it_can_take_is_the_linear_programs(seed):
     tangent, x = span(seed)
-    low, high = reach(np.column_stack([tangent, x]))
+    low, high = reach_of(tangent, x)
     for sign, want in ((1, low), (-1, high)):
         found = linprog(
             sign * tangent, A_eq=equations(tangent, x)[1:], b_eq=[1.0, 0.0], bounds=(0, None)
@@ -56,9 +62,7 @@ def test_the_side_force_it_can_take_is_the_linear_programs(seed):
 
 def test_both_kinds_of_span_are_among_them():
     """Holding and swinging spans both occur: the comparison can fail."""
-    margins = [
-        min(-low, high) for low, high in (reach(np.column_stack(span(s))) for s in range(120))
-    ]
+    margins = [min(-low, high) for low, high in (reach_of(*span(s)) for s in range(120))]
     assert sum(m > 1e-3 for m in margins) > 20
     assert sum(m < -1e-3 for m in margins) > 20
 
@@ -67,7 +71,7 @@ def test_both_kinds_of_span_are_among_them():
 def test_the_units_that_are_said_to_carry_a_span_can_carry_it(seed):
     """They fulfil the three equations, and no other unit is needed."""
     tangent, x = span(seed)
-    low, high = reach(np.column_stack([tangent, x]))
+    low, high = reach_of(tangent, x)
     if min(-low, high) <= 1e-6:
         return
     share = evenest(np.column_stack([tangent, x]))
@@ -120,3 +124,20 @@ def test_the_drifts_that_it_foretells_are_those_of_the_hung_shape(woven):
     share = carrying(piece.draft, piece.paths, piece.holds)
     assert share[1].sum() == pytest.approx(1, abs=0.03)
     assert (share[[0, 2]] == 0).all()
+
+
+def test_many_spans_at_once_reach_as_far_as_one_by_one():
+    """Shifted so that some units stand exactly under the mass centre, and some spans miss it."""
+    rng = np.random.default_rng(7)
+    tangent = rng.normal(0, 0.2, (200, 9)).round(1)
+    x = rng.integers(-3, 4, (200, 9)) + rng.choice([0.0, 2.0, 5.0], 200)[:, None]
+    low, high = reach(tangent, x)
+    for k in range(200):
+        assert (low[k], high[k]) == reach_of(tangent[k], x[k])
+        found = [
+            u if y == 0 else u + y / (y - b) * (v - u)
+            for u, y in zip(tangent[k], x[k], strict=True) if y >= 0
+            for v, b in zip(tangent[k], x[k], strict=True) if y == 0 or b < 0
+        ]  # fmt: skip
+        want = (min(found), max(found)) if found else (1.0, -1.0)
+        assert (low[k], high[k]) == pytest.approx(want, abs=1e-12)

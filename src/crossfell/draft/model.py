@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -189,18 +190,18 @@ class Band(Table):
     takeup_mm: float | None = key(None, "length", "measured take-up of an end in the band")
     adhesive: bool = key(True, "yes", "whether the band is brushed with thinned adhesive")
 
-    @property
+    @cached_property
     def runs(self) -> tuple[int | str, ...]:
         """Picks as numbers and "rod" where a rod goes in, in weaving order: (3, "rod", 3)."""
         parts = [part.strip() for part in self.picks.split(",")]
         return tuple("rod" if part == "rod" else int(part) for part in parts if part)
 
-    @property
+    @cached_property
     def pick_count(self) -> int:
         """How many picks are woven."""
         return sum(run for run in self.runs if isinstance(run, int))
 
-    @property
+    @cached_property
     def rod_count(self) -> int:
         """How many rods are laid in."""
         return sum(run == "rod" for run in self.runs)

@@ -8,7 +8,7 @@ Kinds follow each other so that the fewest ends change yarn on the creel.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from crossfell.draft.model import Draft
 from crossfell.loom.bobbins import Bobbins
@@ -75,14 +75,17 @@ def alike(lengths: dict[int, float], share: float) -> list[list[int]]:
     dynamic programming from the longest; groups that skip a length between are not looked at.
     """
     order = sorted(lengths, key=lambda u: (-lengths[u], u))
+    length = [lengths[u] for u in order]
+    upto = [0.0, *accumulate(length)]
     best: list[tuple[int, float]] = [(0, 0.0)]  # groups and waste for the first bobbins
     start = [0]
     for end in range(1, len(order) + 1):
         found: tuple[int, float, int] | None = None
-        need = 0.0
-        for first in range(end - 1, -1, -1):
-            need += lengths[order[first]]
-            waste = lengths[order[first]] * (end - first) - need
+        for first in range(end):  # groups for the first bobbins never grow fewer
+            if found and best[first][0] + 1 > found[0]:
+                break
+            need = upto[end] - upto[first]
+            waste = length[first] * (end - first) - need
             if waste <= need * share + 1e-9:
                 new = (best[first][0] + 1, best[first][1] + waste, first)
                 found = new if found is None else min(found, new)

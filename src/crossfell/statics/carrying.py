@@ -22,9 +22,10 @@ def carrying(draft: Draft, paths: Paths, holds: tuple[SpanHold, ...]) -> Floats:
     """Share of the weight below that each unit carries [spans, units]; zeros where it swings."""
     units = len(draft.units)
     shares = np.zeros((len(holds), units))
-    for k, (points, _) in enumerate(cuts_of(draft, paths)):
-        if holds[k].holds:
-            shares[k] = evenest(points)
+    tangent, x, _ = cuts_of(draft, paths)
+    for k, hold in enumerate(holds):
+        if hold.holds:
+            shares[k] = evenest(np.column_stack([tangent[k], x[k]]))
     return shares
 
 

@@ -13,12 +13,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crossfell.base.notes import Note, doubt
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.materials.tables import rod_material
-from crossfell.order.model import Floats
+from crossfell.order.model import Floats, Ints
 from crossfell.paths.model import Paths
 
 BARELY = 0.01  # of the weight below: a span that takes less side force sways at a touch
@@ -42,46 +43,31 @@ class SpanHold:
 
 def holds_of(draft: Draft, paths: Paths) -> tuple[SpanHold, ...]:
     """Test every span, in weaving order. Vectors are taken in the frame of the hung piece."""
-    out = []
-    for span, (points, below_g) in zip(draft.spans, cuts_of(draft, paths), strict=True):
-        low, high = reach(points)
-        margin = min(-low, high)
-        drift = 0.0
-        if margin < -1e-9:
-            drift = span.height_mm * (low if low > 0 else high)
-        state = "swings" if margin < -1e-9 else "barely" if margin < BARELY else "holds"
-        out.append(
-            SpanHold(
-                number=span.number,
-                state=state,
-                margin=float(margin),
-                drift_mm=float(drift),
-                below_g=float(below_g),
-            )
-        )
-    return tuple(out)
+    tangent, x, mass = cuts_of(draft, paths)
+    low, high = reach(tangent, x)
+    margin = np.minimum(-low, high)
+    swings = margin < -1e-9
+    height = np.array([span.height_mm for span in draft.spans])
+    drift = np.where(swings, height * np.where(low > 0, low, high), 0.0)
+    state = np.where(swings, "swings", np.where(margin < BARELY, "barely", "holds"))
+    columns = (state.tolist(), margin.tolist(), drift.tolist(), mass.tolist())
+    return tuple(
+        SpanHold(number=span.number, state=word, margin=side, drift_mm=way, below_g=below)
+        for span, word, side, way, below in zip(draft.spans, *columns, strict=True)
+    )
 
 
-def cuts_of(draft: Draft, paths: Paths) -> list[tuple[Floats, float]]:
-    """For each span (tan lean, x − x of the mass centre below) [units, 2], and the mass below (g).
+def cuts_of(draft: Draft, paths: Paths) -> tuple[Floats, Floats, Floats]:
+    """Tan lean, x − x of the mass centre below (mm), both [spans, units]; mass below (g) [spans].
 
     Leans go from the lower band upwards, right positive on the wall; x is where units meet it.
     """
     top_down = draft.about.woven_from == "top"
     mass, centre = _below(draft, paths)
-    sign = -1.0 if top_down else 1.0
-    return [
-        (
-            np.column_stack(
-                [
-                    np.tan(paths.lean_rad[k]),
-                    sign * (paths.x_mm[k + 1 if top_down else k] - centre[k]),
-                ]
-            ),
-            float(mass[k]),
-        )
-        for k in range(len(draft.spans))
-    ]
+    low = paths.x_mm[1:] if top_down else paths.x_mm[:-1]
+    x: Floats = (-1.0 if top_down else 1.0) * (low - centre[:, None])
+    tangent: Floats = np.tan(paths.lean_rad)
+    return tangent, x, mass
 
 
 def drifts_mm(draft: Draft, holds: tuple[SpanHold, ...]) -> Floats:
@@ -107,27 +93,51 @@ def hold_notes(draft: Draft, holds: tuple[SpanHold, ...]) -> tuple[Note, ...]:
     )
 
 
-def reach(points: Floats) -> tuple[float, float]:
-    """Least and greatest first coordinate of the hull of points [n, 2] on the line second = 0.
+def reach(tangent: Floats, x: Floats) -> tuple[Floats, Floats]:
+    """Least and greatest first coordinate [spans] of the hulls of points (tangent, x) where x = 0.
 
-    When the line misses the hull (every unit on one side of the mass centre), the nearest point of
-    the hull decides, and both ends are beyond any lean: (1, -1), which swings.
+    `tangent` and `x` are [spans, units]. When the line misses the hull (every unit on one side of
+    the mass centre), the nearest point of the hull decides, and both ends are beyond any lean:
+    (1, −1), which swings.
     """
-    if len(points) == 0:
-        return 1.0, -1.0
-    above = points[points[:, 1] >= 0]
-    below = points[points[:, 1] <= 0]
-    if len(above) == 0 or len(below) == 0:
-        return 1.0, -1.0
-    ends = [*above[above[:, 1] == 0][:, 0].tolist()]
-    u, v = above[:, None, :], below[None, :, :]
-    span = u[..., 1] - v[..., 1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.where(span > 0, u[..., 1] / span, 0.0)
-    crossing = u[..., 0] + share * (v[..., 0] - u[..., 0])
-    crossing = crossing[span > 0]
-    ends += [float(crossing.min()), float(crossing.max())] if crossing.size else []
-    return min(ends), max(ends)
+    low, high = -_farthest(-tangent, x), _farthest(tangent, x)
+    misses = high == -np.inf
+    return np.where(misses, 1.0, low), np.where(misses, -1.0, high)
+
+
+def _farthest(tangent: Floats, x: Floats) -> Floats:
+    """Greatest first coordinate of the hulls where x = 0 [spans]; −∞ where they do not reach it.
+
+    The edge of the hull that crosses the line joins a unit right of it to one left of it. From
+    either end the other is found as the one that crosses farthest out, in turns: where neither
+    changes any more all units lie on one side of the edge. Every turn but the last goes farther.
+    """
+    right, left = x > 0, x < 0
+    farthest: Floats = np.max(np.where(x == 0, tangent, -np.inf), axis=1, initial=-np.inf)
+    both = np.flatnonzero(right.any(axis=1) & left.any(axis=1))
+    tangent, x, right, left = tangent[both], x[both], right[both], left[both]
+    end = np.argmax(np.where(right, tangent, -np.inf), axis=1)
+    out = np.full(len(both), -np.inf)
+    while len(both):
+        end, _ = _across(tangent, x, end, left)
+        end, found = _across(tangent, x, end, right)
+        if not (found > out).any():
+            break
+        out = np.maximum(out, found)
+    farthest[both] = np.maximum(farthest[both], out)
+    return farthest
+
+
+def _across(
+    tangent: Floats, x: Floats, end: Ints, others: NDArray[np.bool_]
+) -> tuple[Ints, Floats]:
+    """Which of the others crosses x = 0 farthest out from one end [spans], and how far."""
+    span = np.arange(len(end))
+    from_tangent, from_x = tangent[span, end][:, None], x[span, end][:, None]
+    gap = np.where(others, from_x - x, 1.0)  # they lie on the other side: never nothing
+    crossing = np.where(others, from_tangent + from_x / gap * (tangent - from_tangent), -np.inf)
+    other = np.argmax(crossing, axis=1)
+    return other, crossing[span, other]
 
 
 def masses_g(draft: Draft, paths: Paths) -> tuple[Floats, Floats]:
