@@ -131,11 +131,33 @@ def test_a_link_out_of_the_folder_is_not_followed(http, folder):
 
 
 @pytest.mark.parametrize(
-    "body", ["", "[]", "nonsense", '{"piece": 3}', '{"piece": "x"}', "[" * 9000]
-)
+    "body",
+    ["", "[]", "nonsense", '{"piece": 3}', '{"piece": "x"}', "[" * 9000, '{"slop": NaN}',
+     '{"slop": 1e999}', '{"title": "\\ud800"}'],
+)  # fmt: skip
 def test_whatever_is_asked_the_answer_is_one_sentence(http, body):
     http.get(f"/?key={SECRET}")
     headers = {**ORIGIN, "content-type": "application/json"}
     answer = http.post("/api/open", content=body, headers=headers)
     assert answer.status_code in {400, 415}
+    assert isinstance(answer.json()["error"], str)
+
+
+@pytest.mark.parametrize(
+    ("call", "asked"),
+    [
+        ("shelve", {"state": {"x": 1}}),
+        ("shelve", {"state": 3}),
+        ("make", {"parts": 1.5}),
+        ("make", {"parts": "cards"}),
+        ("restore", {"revision_wanted": 10**30}),
+        ("edit", {"revision": -(2**64), "edit": {"do": "turn", "side": "left"}}),
+        ("point", {"x": 1e300, "y": 0}),
+    ],
+)
+def test_what_makes_no_sense_is_refused_in_a_sentence(http, call, asked):
+    http.get(f"/?key={SECRET}")
+    piece = {"piece": "01-first-sampler/first-sampler"}
+    answer = http.post(f"/api/{call}", json={**piece, **asked}, headers=ORIGIN)
+    assert answer.status_code == 400, answer.text
     assert isinstance(answer.json()["error"], str)

@@ -232,3 +232,19 @@ def test_a_yarn_that_is_not_there_or_no_colour_is_refused(wrong):
     asked = {"do": "recolour-units", "span": 1, "first": 1, "last": 1, "was": "r"}
     with pytest.raises(Refused):
         done({**asked, **wrong})
+
+
+@pytest.mark.parametrize("do", ["recolour-units", "height-step"])
+@pytest.mark.parametrize("span", [-1, 0, 3, 100])
+def test_a_span_that_is_not_there_is_refused(do, span):
+    asked = {"do": do, "span": span, "first": 1, "last": 2, "was": "r", "yarn": "r", "steps": 1}
+    with pytest.raises(Refused, match=f"no span {span}"):
+        done(asked)
+
+
+def test_a_draft_with_errors_and_one_without_spans_refuse_what_needs_them():
+    spanless = TEXT.format(woven="bottom").partition("[[span]]")[0]
+    with pytest.raises(Refused, match="has errors"):
+        done({"do": "recolour-units", "span": 1, "first": 1, "last": 2}, text=spanless)
+    with pytest.raises(Refused, match="how high"):
+        done({"do": "insert-span", "at": 1}, text=spanless)

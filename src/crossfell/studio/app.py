@@ -109,6 +109,8 @@ async def _call(calls: dict[str, Call], request: Request) -> Response:
             return _trouble("that is too much at once", 413)
     try:
         asked = json.loads(body or b"{}")
+        # no endless numbers, no halves of letters: no file and no answer can hold them
+        json.dumps(asked, ensure_ascii=False, allow_nan=False).encode()
     except (ValueError, RecursionError):
         return _trouble("a call is made in JSON", 400)
     if not isinstance(asked, dict):

@@ -15,6 +15,7 @@ from crossfell.studio.sheets import Seen
 
 Asked = Mapping[str, Any]
 STYLES = ("full", "line")
+MOST_WHOLE = 1_000_000_000
 MOST_KEYS = 400
 
 
@@ -29,7 +30,7 @@ def word(asked: Asked, key: str) -> str:
 def whole(asked: Asked, key: str) -> int:
     """A whole number. Errors: Refused."""
     value = asked.get(key)
-    if isinstance(value, bool) or not isinstance(value, int):
+    if isinstance(value, bool) or not isinstance(value, int) or abs(value) > MOST_WHOLE:
         raise Refused(f"`{key}` is a whole number")
     return value
 

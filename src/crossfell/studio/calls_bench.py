@@ -91,7 +91,10 @@ class BenchCalls:
 
         draft = self._to.computable(asked)
         folder = draft.path.with_suffix(".made")
-        wanted = [str(part) for part in asked.get("parts") or USUAL if part in PARTS]
+        parts = asked.get("parts") or list(USUAL)
+        if not isinstance(parts, list):
+            raise Refused("`parts` is a list of parts")
+        wanted = [part for part in PARTS if part in parts]
         made = make_all(draft.piece, folder, wanted)
         return {"files": [{"file": path.relative_to(folder).as_posix(), "says": says}
                           for path, says in made]}  # fmt: skip

@@ -66,7 +66,8 @@ class ShelfCalls:
     def shelve(self, asked: Asked) -> Told:
         """Where a piece stands (nothing: by itself), or whether it is archived."""
         draft = self._to.draft(asked)
-        state, archived = asked.get("state"), asked.get("archived")
+        state = None if asked.get("state") is None else word(asked, "state")
+        archived = asked.get("archived")
         if state is not None and state not in {"", *STATES}:
             raise Refused(f"a piece is one of: {', '.join(STATES)}")
         self._to.desk.journal.put(

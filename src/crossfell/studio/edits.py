@@ -122,9 +122,7 @@ def _height(asked: Asked, piece: Piece) -> Edit:
 
 def _height_step(asked: Asked, piece: Piece) -> Edit:
     """Some steps higher or lower: a centimetre, or half an inch, each."""
-    span, steps = _number(asked, "span"), _number(asked, "steps")
-    if not 1 <= span <= len(piece.draft.spans):
-        raise Refused(f"there is no span {span}")
+    span, steps = _span(asked, piece), _number(asked, "steps")
     inches = piece.draft.measure == "in"
     old = piece.draft.spans[span - 1].height_mm
     new = stepped(old + steps * (12.7 if inches else 10.0), piece.draft.measure)
@@ -145,7 +143,9 @@ def _recolour(asked: Asked, piece: Piece) -> Edit:
 
 def _recolour_units(asked: Asked, piece: Piece) -> Edit:
     """The chosen units in another yarn of the draft, or in a new one of another colour."""
-    row = piece.order.by_place(_number(asked, "span"), piece.draft.place_count)
+    if not piece.computable:
+        raise Refused("the draft has errors; set them right first")
+    row = piece.order.by_place(_span(asked, piece), piece.draft.place_count)
     chosen = row[max(0, _number(asked, "first") - 1) : _number(asked, "last")]
     units = {piece.order.names[u] for u in chosen if u is not None}
     was, yarn, colour = (_word(asked, key, "") for key in ("was", "yarn", "colour"))
@@ -169,6 +169,8 @@ def _recolour_units(asked: Asked, piece: Piece) -> Edit:
 def _insert_span(asked: Asked, piece: Piece) -> Edit:
     at, height = _number(asked, "at"), _word(asked, "height", "")
     if not height:
+        if not piece.draft.spans:
+            raise Refused("say how high the first span is")
         near = piece.draft.spans[min(max(at - 2, 0), len(piece.draft.spans) - 1)]
         height = f"{near.height_mm:g} mm"
     return Edit(lambda text: edit.insert_span(text, at, height), f"a new span {at}")
@@ -324,6 +326,13 @@ def _side(asked: Asked) -> str:
     if side not in {"left", "right"}:
         raise Refused("a side is left or right")
     return str(side)
+
+
+def _span(asked: Asked, piece: Piece) -> int:
+    span = _number(asked, "span")
+    if not 1 <= span <= len(piece.draft.spans):
+        raise Refused(f"there is no span {span}")
+    return span
 
 
 def _span_range(asked: Asked) -> tuple[int, int]:
