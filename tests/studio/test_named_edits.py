@@ -70,7 +70,6 @@ def test_each_tool_writes_its_move(edit, move):
     [
         ("bottom", "front", "2-3 over 4"),
         ("bottom", "behind", "2-3 under 1"),
-        ("bottom", "back", "2-3 under 1"),
         ("top", "front", "2-3 over 1"),
         ("top", "loom", "2-3 over 4"),
         ("top", "behind", "2-3 under 4"),
