@@ -220,24 +220,38 @@ def backup(file: Path, to: Path) -> None:
 
 @record.command()
 @click.argument("file", type=FILE)
-def export(file: Path) -> None:
-    """Print the whole record of FILE as JSON."""
-    from crossfell.loomside import desk
+@click.argument("to", type=FILE, required=False)
+def export(file: Path, to: Path | None) -> None:
+    """Print the whole record of FILE as JSON; or write TO, a ZIP with its photographs.
+
+    The ZIP has record.json, the same as a table in events.csv, and the photographs.
+    """
+    from crossfell.loomside import carrying, desk
 
     with _kept(file):
-        click.echo(desk.export(file), nl=False)
+        if to is None:
+            click.echo(desk.export(file), nl=False)
+            return
+        out = carrying.carry_out(file, to)
+    click.echo(f"{to} written: {out.events} events, {out.photographs} photographs")
+    for path in out.not_there:
+        click.echo(f"  not in it, because it is not there: {path}", err=True)
 
 
 @record.command("import")
 @click.argument("file", type=FILE)
 @click.argument("exported", type=FILE)
 def take_in(file: Path, exported: Path) -> None:
-    """Add an exported record to that of FILE; what is there already is not doubled."""
-    from crossfell.loomside import desk
+    """Add an exported record, a ZIP or JSON, to that of FILE; nothing is doubled."""
+    from crossfell.loomside import carrying
 
     with _kept(file):
-        new, known = desk.take_in(file, exported)
-    click.echo(f"{new} events taken in, {known} were there already")
+        new = carrying.carry_in(file, exported)
+    click.echo(f"{new.events} events taken in, {new.known} were there already")
+    if new.photographs:
+        click.echo(f"{new.photographs} photographs put back")
+    for path in new.kept:
+        click.echo(f"  another photograph lies there, and stays: {path}", err=True)
 
 
 @contextmanager

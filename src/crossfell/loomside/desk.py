@@ -20,7 +20,7 @@ from crossfell.loomside.photo_look import looked_at, verdict_text
 from crossfell.record.clock import Clock, system_clock
 from crossfell.record.edition import NothingToRepeat, edition_of
 from crossfell.record.events import Event
-from crossfell.record.exchange import exported, import_into, read_export
+from crossfell.record.exchange import exported
 from crossfell.record.hours import hours_of
 from crossfell.record.learned import learned_from
 from crossfell.record.opening import NotSaved, RecordRefused
@@ -160,13 +160,6 @@ def backup(file: Path, to: Path) -> None:
 def export(file: Path) -> str:
     """The whole record as JSON. Errors: RecordRefused."""
     return exported(*read_record(record_path(file)))
-
-
-def take_in(file: Path, export_file: Path, *, clock: Clock = system_clock) -> tuple[int, int]:
-    """Add an export to the record; events that were new, and known. Errors: RecordRefused."""
-    text = read_export(export_file)
-    with Record(record_path(file)) as record:
-        return import_into(record, text, clock())
 
 
 def _with_minutes(text: str, lines: dict[str, tuple[float, str]]) -> str:
