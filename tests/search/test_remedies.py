@@ -4,8 +4,9 @@ import pytest
 
 from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
+from crossfell.search.fittings import fittings
 from crossfell.search.mending import told
-from crossfell.search.remedies import remedies_of
+from crossfell.search.remedies import Mended, mended, remedies_of
 from crossfell.search.standing import standing_of
 
 DRAFT = """
@@ -31,6 +32,9 @@ moves = "{moves}"   # a remark
 """
 
 
+NOTHING = Mended(remedies=(), tried={}, left={})
+
+
 def piece(moves, order="a*5 -"):
     draft = read_draft(DRAFT.format(moves=moves, order=order))
     assert not [n for n in draft.notes if n.severity.value == "error"]
@@ -40,11 +44,11 @@ def piece(moves, order="a*5 -"):
 @pytest.fixture(scope="module")
 def leaning():
     made = piece("shift 1-5 right 1")
-    return made, remedies_of(made)
+    return made, mended(made)
 
 
 def test_a_span_that_leans_as_one_is_held_by_units_that_lean_back(leaning):
-    made, found = leaning
+    made, found = leaning[0], leaning[1].remedies
     assert not made.holds[0].holds
     assert any(remedy.kind == "lean back" for remedy in found)
     best = Piece(read_draft(found[0].text))
@@ -53,7 +57,7 @@ def test_a_span_that_leans_as_one_is_held_by_units_that_lean_back(leaning):
 
 
 def test_each_remedy_stands_as_it_says_and_keeps_the_remarks(leaning):
-    _, found = leaning
+    found = leaning[1].remedies
     assert found
     for remedy in found:
         assert "# a remark" in remedy.text
@@ -66,8 +70,11 @@ def test_it_says_that_only_crossings_help_what_swings(leaning):
     made, found = leaning
     lines = "\n".join(told(made, found))
     assert "nothing but its crossings" in lines
-    assert not [r for r in found if r.kind in {"tension", "rod", "height", "hanging points"}]
-    assert "nothing but its crossings" not in "\n".join(told(piece("1 over 2"), ()))
+    assert f"Tried: lean back {found.tried['lean back']}" in lines
+    assert not [
+        r for r in found.remedies if r.kind in {"tension", "rod", "height", "hanging points"}
+    ]
+    assert "nothing but its crossings" not in "\n".join(told(piece("1 over 2"), NOTHING))
 
 
 def test_weight_tension_and_height_never_hold_a_span_that_swings():
@@ -112,3 +119,48 @@ def test_units_lean_back_to_the_right_side_whichever_way_it_hangs(woven, order, 
     assert not made.holds[0].holds
     best = Piece(read_draft(remedies_of(made)[0].text))
     assert best.holds[0].state == "holds"
+
+
+SLACK = DRAFT.format(moves="1-3 over 4-6", order="a*8").replace("= 28", "= 28\ntension = 3")
+
+
+def test_rods_in_stock_heights_of_one_span_and_rods_of_each_band_are_tried():
+    text = (
+        SLACK
+        + """
+[[span]]
+height = 150
+moves = "1 over 2"
+[stock]
+rods = ["steel 6: 2000 * 4", "brass 8: 2000 * 2"]
+"""
+    )
+    made = mended(Piece(read_draft(text)))
+    assert {"tension", "rod", "height", "height of one span"} <= set(made.tried)
+    assert not made.left
+    says = [says for kind, says, _ in fittings(Piece(read_draft(text)))]
+    assert "lowest rod steel 6 instead of steel 3" in says
+    assert any("of band 2 brass 8" in say for say in says)
+    assert any(say.startswith("weave span 1 10% higher") for say in says)
+    for kind, _, make in fittings(Piece(read_draft(text))):
+        new = read_draft(make())
+        assert not [n for n in new.notes if n.severity.value == "error"], kind
+
+
+def test_a_top_rod_that_bends_gets_better_cords_three_or_a_rail():
+    text = DRAFT.format(moves="1 over 2", order="a*24") + "[hang]\ncords = [10, 690]\n"
+    made = Piece(read_draft(text))
+    found = mended(made)
+    assert standing_of(made).top_sag_mm > 1
+    points = [r for r in found.remedies if r.kind == "hanging points"]
+    assert points
+    assert all(r.after.top_sag_mm < r.before.top_sag_mm for r in points)
+    assert "the top rod bends by" in "\n".join(told(made, found))
+
+
+def test_when_the_time_is_over_it_says_what_was_not_tried():
+    made = Piece(read_draft(SLACK))
+    found = mended(made, seconds=0)
+    assert not found.remedies
+    assert not found.tried
+    assert "Not tried, for want of time: tension 2" in "\n".join(told(made, found))

@@ -34,15 +34,19 @@ def hang(file: Path, runs: int, error: float | None) -> None:
 @main.command()
 @click.argument("file", type=FILE)
 @click.option("--apply", "number", type=int, help="Write the remedy of this number into the draft.")
-def mend(file: Path, number: int | None) -> None:
+@click.option("--seconds", default=60.0, show_default=True, help="How long remedies are tried.")
+def mend(file: Path, number: int | None, seconds: float) -> None:
     """Propose remedies for what swings, drifts or hangs slack, with their effect and cost."""
     from crossfell.papers.make import write_whole
     from crossfell.search import mending, remedies
 
     piece = sound(piece_of(file))
-    found = remedies.remedies_of(piece, lambda what: click.echo(f"trying {what} …", err=True))
+    mended = remedies.mended(
+        piece, lambda what: click.echo(f"trying {what} …", err=True), seconds=seconds
+    )
+    found = mended.remedies
     if number is None:
-        click.echo("\n".join(mending.told(piece, found)))
+        click.echo("\n".join(mending.told(piece, mended)))
         return
     if not 1 <= number <= len(found):
         stop(Exit.USAGE, f"there is no remedy {number}; there are {len(found)}")

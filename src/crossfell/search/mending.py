@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 
 from crossfell.base.quantities import written
 from crossfell.piece import Piece
-from crossfell.search.remedies import Remedy
+from crossfell.search.fittings import SAGS_MM
+from crossfell.search.remedies import Mended, Remedy
 from crossfell.search.standing import Standing, standing_of
 
 
-def told(piece: Piece, remedies: Sequence[Remedy]) -> list[str]:
-    """How the piece stands, whether only crossings can help, and every remedy with its number."""
+def told(piece: Piece, found: Mended) -> list[str]:
+    """How the piece stands, whether only crossings can help, every remedy, and what was tried."""
+    remedies = found.remedies
     now = standing_of(piece)
     lines = [f"As drafted: {standing_told(piece, now)}."]
     if now.swings:
@@ -21,7 +23,7 @@ def told(piece: Piece, remedies: Sequence[Remedy]) -> list[str]:
         )
     if not remedies:
         lines.append("No remedy was found that helps." if _wants(now) else "Nothing needs mending.")
-        return lines
+        return lines + _looked_at(found)
     for number, remedy in enumerate(remedies, 1):
         lines += [
             "",
@@ -29,11 +31,23 @@ def told(piece: Piece, remedies: Sequence[Remedy]) -> list[str]:
             f"     then {standing_told(piece, remedy.after)}",
             f"     costs {cost_told(remedy)}",
         ]
-    return [*lines, "", "`crossfell mend FILE --apply NUMBER` writes one into the draft."]
+    lines += ["", "`crossfell mend FILE --apply NUMBER` writes one into the draft."]
+    return lines + _looked_at(found)
+
+
+def _looked_at(found: Mended) -> list[str]:
+    lines = [f"Tried: {_kinds(found.tried)}."] if found.tried else []
+    if found.left:
+        lines.append(f"Not tried, for want of time: {_kinds(found.left)}; more with --seconds.")
+    return lines
+
+
+def _kinds(counts: Mapping[str, int]) -> str:
+    return ", ".join(f"{kind} {count}" for kind, count in counts.items())
 
 
 def _wants(now: Standing) -> bool:
-    return bool(now.swings or now.bowed)
+    return bool(now.swings or now.bowed or now.top_sag_mm > SAGS_MM)
 
 
 def standing_told(piece: Piece, now: Standing) -> str:
@@ -47,7 +61,8 @@ def standing_told(piece: Piece, now: Standing) -> str:
     barely = f" ({len(now.barely)} barely)" if now.barely else ""
     return (
         f"{first}{barely}; rods drift by up to {written(now.drift_mm, measure)}; "
-        f"{now.bowed} units bow; a push of 1 N at the lowest rod moves it "
+        f"{now.bowed} units bow; the top rod bends by {written(now.top_sag_mm, measure)}; "
+        f"a push of 1 N at the lowest rod moves it "
         f"{written(now.loosest_mm_per_n, measure)}; it {shrinks(now.shrinkage_mm, measure)}"
     )
 

@@ -1,32 +1,33 @@
 """What helps a piece that swings, drifts or hangs slack, and what does that cost?
 
 Every remedy is an edit of the draft's text that keeps its remarks; it is judged by computing the
-whole piece again. Crossings are tried one and two at a time; what cannot be helped by anything
-else is said. Source: docs/mechanics.md, the free body of a span: neither weight, tension, height
-nor rods change the directions in which its units pull.
+whole piece again, as many as there is time for. Crossings are tried one and two at a time; what
+cannot be helped by anything else (fittings.py) is said. Source: docs/mechanics.md, the free body of
+a span: neither weight, tension, height nor rods change the directions in which its units pull.
 """
 
 from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from functools import partial
 from itertools import pairwise
+from time import monotonic
 
 from crossfell.base.notes import Severity
 from crossfell.draft import edit
 from crossfell.draft.model import Draft
 from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
+from crossfell.search.fittings import Candidate, fittings
 from crossfell.search.standing import Standing, standing_of
-from crossfell.statics.beam import best_two_points, rodded
-from crossfell.statics.bending import bent_piece
-from crossfell.statics.cords import cords_of, rod_length_mm
 
 MOST_SPANS = 6  # swinging spans that are looked at, the worst first
 SECOND_TRIES = 4  # first moves that a second one is tried with
+SECONDS = 60.0
 KEPT = 2  # remedies that are shown of each kind, for each span
 _LAID = re.compile(r"(?P<name>[\w-]+) at (?P<at>\d+)(?P<how>.*)")
 
@@ -52,20 +53,33 @@ class Remedy:
         return self.after.yarn_g - self.before.yarn_g
 
 
-Candidate = tuple[str, str, Callable[[], str]]  # kind, says, the text with it
+@dataclass(frozen=True, kw_only=True)
+class Mended:
+    """Proposals, the best first, each of which helps; and what was looked at."""
+
+    remedies: tuple[Remedy, ...]
+    tried: Mapping[str, int]  # how many drafts of each kind were computed
+    left: Mapping[str, int]  # how many were not, for want of time
 
 
 def remedies_of(piece: Piece, done: Callable[[str], None] = lambda _: None) -> tuple[Remedy, ...]:
     """Proposals, the best first, each of which helps. `done` is told what is being tried."""
-    before = standing_of(piece)
+    return mended(piece, done).remedies
+
+
+def mended(
+    piece: Piece, done: Callable[[str], None] = lambda _: None, *, seconds: float = SECONDS
+) -> Mended:
+    """Try remedies for at most about so many seconds; the draft that is being tried is finished."""
+    search = _Search(piece=piece, before=standing_of(piece), until=monotonic() + seconds)
     found: list[Remedy] = []
     worst = sorted(piece.holds, key=lambda hold: -abs(hold.drift_mm))
     for hold in [h for h in worst if not h.holds][:MOST_SPANS]:
         done(f"crossings of span {hold.number}")
-        found += _crossings(piece, before, hold.number)
-    if not before.swings:  # nothing else holds what swings
+        found += _crossings(search, hold.number)
+    if not search.before.swings:  # nothing else holds what swings
         done("tension, heights, rods, hanging points")
-        found += _tried(piece.draft, before, _others(piece))
+        found += search.helping(fittings(piece))
     kinds: dict[tuple[str, str], int] = {}
     kept = []
     for remedy in sorted(found, key=lambda r: r.after.rank):
@@ -73,7 +87,7 @@ def remedies_of(piece: Piece, done: Callable[[str], None] = lambda _: None) -> t
         kinds[kind] = kinds.get(kind, 0) + 1
         if kinds[kind] <= KEPT:
             kept.append(remedy)
-    return tuple(kept)
+    return Mended(remedies=tuple(kept), tried=search.tried, left=search.left)
 
 
 def with_text(draft: Draft, text: str) -> Piece | None:
@@ -86,24 +100,40 @@ def with_text(draft: Draft, text: str) -> Piece | None:
     return piece
 
 
-def _tried(draft: Draft, before: Standing, candidates: Iterator[Candidate]) -> list[Remedy]:
-    return [r for r in _judged(draft, before, candidates) if r.after.better_than(before)]
+@dataclass(kw_only=True)
+class _Search:
+    """Computes drafts until the time is over, and counts them."""
+
+    piece: Piece
+    before: Standing
+    until: float
+    tried: Counter[str] = field(default_factory=Counter)
+    left: Counter[str] = field(default_factory=Counter)
+
+    def helping(self, candidates: Iterable[Candidate]) -> list[Remedy]:
+        """Those of the candidates that help."""
+        return [r for r in self.judged(candidates) if r.after.better_than(self.before)]
+
+    def judged(self, candidates: Iterable[Candidate]) -> Iterator[Remedy]:
+        """All candidates that can be computed, with how the piece then stands."""
+        for kind, says, make in candidates:
+            if monotonic() > self.until:
+                self.left[kind] += 1
+                continue
+            try:
+                text = make()
+            except edit.NotEditable:
+                continue
+            self.tried[kind] += 1
+            piece = with_text(self.piece.draft, text)
+            if piece is not None:
+                after = standing_of(piece)
+                yield Remedy(kind=kind, says=says, text=text, before=self.before, after=after)
 
 
-def _judged(draft: Draft, before: Standing, candidates: Iterator[Candidate]) -> Iterator[Remedy]:
-    for kind, says, make in candidates:
-        try:
-            text = make()
-        except edit.NotEditable:
-            continue
-        piece = with_text(draft, text)
-        if piece is not None:
-            yield Remedy(kind=kind, says=says, text=text, before=before, after=standing_of(piece))
-
-
-def _crossings(piece: Piece, before: Standing, span: int) -> list[Remedy]:
+def _crossings(search: _Search, span: int) -> list[Remedy]:
     """Moves that make units of a span lean back; then two of them together."""
-    draft, text = piece.draft, piece.draft.text
+    piece, text = search.piece, search.piece.draft.text
     moves = list(_leaning_back(piece, span))
 
     def added(to: str) -> Iterator[Candidate]:
@@ -111,16 +141,16 @@ def _crossings(piece: Piece, before: Standing, span: int) -> list[Remedy]:
             yield ("lean back", f"span {span}: {move}",
                    partial(edit.add_move, to, span, move))  # fmt: skip
 
-    first = sorted(_judged(draft, before, added(text)), key=lambda r: r.after.rank)
-    found = [r for r in first if r.after.better_than(before)]
+    first = sorted(search.judged(added(text)), key=lambda r: r.after.rank)
+    found = [r for r in first if r.after.better_than(search.before)]
     if not any(span not in r.after.swings for r in found):
         for one in first[:SECOND_TRIES]:
             found += [
                 Remedy(kind=two.kind, says=f"{one.says}, {two.says.partition(': ')[2]}",
-                       text=two.text, before=before, after=two.after)
-                for two in _tried(draft, before, added(one.text))
+                       text=two.text, before=search.before, after=two.after)
+                for two in search.helping(added(one.text))
             ]  # fmt: skip
-    return found + _tried(draft, before, _mirrored(piece, span))
+    return found + search.helping(_mirrored(piece, span))
 
 
 def _leaning_back(piece: Piece, span: int) -> Iterator[str]:
@@ -164,57 +194,3 @@ def _mirrored(piece: Piece, span: int) -> Iterator[Candidate]:
             if abs(other - at) >= width:
                 yield ("mirrored figure", f"span {span}: {new}",
                        partial(edit.add_move, text, span, new))  # fmt: skip
-
-
-def _others(piece: Piece) -> Iterator[Candidate]:
-    """Everything but the crossings."""
-    draft, text, hung = piece.draft, piece.draft.text, piece.hung
-    if draft.warp:
-        for share in (2, 4):
-            tension = draft.warp.tension_n / share
-            yield ("tension", f"weave at {tension:.2g} N on each end instead of "
-                   f"{draft.warp.tension_n:g}",
-                   partial(edit.set_key, text, "warp.tension", round(tension, 3)))  # fmt: skip
-    open_mm = sum(span.height_mm for span in draft.spans)
-    if abs(hung.shrinkage_mm) > 1:
-        by = 1 + hung.shrinkage_mm / open_mm
-        yield "height", f"weave every span {by - 1:.2%} higher", partial(_higher, draft, by)
-    yield from _rods(draft, text)
-    yield from _points(piece)
-
-
-def _higher(draft: Draft, by: float) -> str:
-    text = draft.text
-    for span in draft.spans:
-        text = edit.set_height(text, span.number, f"{span.height_mm * by:.1f} mm")
-    return text
-
-
-def _rods(draft: Draft, text: str) -> Iterator[Candidate]:
-    lowest = "last" if draft.about.woven_from == "top" else "first"
-    rod = draft.bands[-1 if lowest == "last" else 0].rod
-    if rod:
-        for more in (2, 4, 8):
-            label = f"{rod.material} {rod.diameter_mm + more:g}"
-            yield ("rod", f"lowest rod {label} instead of {rod.label}",
-                   partial(edit.set_key, text, f"band.{lowest}.rod", label))  # fmt: skip
-
-
-def _points(piece: Piece) -> Iterator[Candidate]:
-    """Two cords where the top rod bends least under what hangs on it."""
-    draft, paths = piece.draft, piece.paths
-    if draft.hang.rail or not piece.hung.converged:
-        return
-    top = 0 if draft.about.woven_from == "top" else -1
-    length = rod_length_mm(draft, paths)
-    bends = bent_piece(draft, paths, piece.hung)
-    x = paths.x_mm[top] if top else paths.width_total_mm - paths.x_mm[top]
-    at = (x + draft.stock.overhang_mm).clip(0.0, length)
-    left, right, _ = best_two_points(
-        rodded(draft.bands[top], length), at, piece.hung.tension_n[top]
-    )
-    now = cords_of(draft, paths).at_mm
-    if bends.sag_mm[top] > 1.0 and max(abs(now[0] - left), abs(now[-1] - right)) > 10:
-        places = [round(left), round(right)]
-        yield ("hanging points", f"tie the cords {left:.0f} and {right:.0f} mm from the left end",
-               partial(edit.set_key, draft.text, "hang.cords", places))  # fmt: skip

@@ -11,9 +11,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from crossfell.piece import Piece
+from crossfell.statics.beam import bent, rodded
 from crossfell.statics.bow import bow_mm
+from crossfell.statics.cords import cords_of, rod_length_mm
 
 SEEN_MM = 1.0  # a bow that is seen. Common practice
+SAG_MM = 0.5  # less bend of the top rod that is worth its while. Common practice
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,6 +28,7 @@ class Standing:
     quick_drift_mm: float  # drifts of swinging spans, added up
     drift_mm: float  # greatest drift of a rod, hung
     tilt_rad: float
+    top_sag_mm: float  # by how much the top rod bends, under what stiff rods would hand on
     bowed: int  # units that bow by more than a millimetre in a span
     loosest_mm_per_n: float
     shrinkage_mm: float
@@ -41,6 +45,7 @@ class Standing:
         return (
             self.bowed < other.bowed
             or self.drift_mm < other.drift_mm - 0.5
+            or self.top_sag_mm < other.top_sag_mm - SAG_MM
             or self.loosest_mm_per_n < 0.8 * other.loosest_mm_per_n
             or abs(self.shrinkage_mm) < abs(other.shrinkage_mm) - 0.5
         )
@@ -49,7 +54,8 @@ class Standing:
     def rank(self) -> tuple[float, ...]:
         """Less is better: what swings, how far, what bows, then handling and yarn."""
         return (len(self.swings), round(self.quick_drift_mm, 1), len(self.barely), self.bowed,
-                round(self.drift_mm, 1), self.lifted, self.yarn_g)  # fmt: skip
+                round(self.drift_mm, 1), round(self.top_sag_mm, 1), self.lifted,
+                self.yarn_g)  # fmt: skip
 
 
 def standing_of(piece: Piece) -> Standing:
@@ -61,6 +67,7 @@ def standing_of(piece: Piece) -> Standing:
         barely=tuple(hold.number for hold in holds if hold.state == "barely"),
         quick_drift_mm=sum(abs(hold.drift_mm) for hold in holds),
         drift_mm=float(np.abs(hung.drift_mm).max()),
+        top_sag_mm=top_sag_mm(piece),
         tilt_rad=float(np.abs(hung.tilt_rad).max()),
         bowed=int((bow > SEEN_MM).sum()),
         loosest_mm_per_n=hung.loosest_mm_per_n,
@@ -69,3 +76,17 @@ def standing_of(piece: Piece) -> Standing:
         yarn_g=sum(winding.mass_g for winding in piece.amounts.windings),
         rods_g=sum(need.mass_g for need in piece.amounts.rods),
     )
+
+
+def top_sag_mm(piece: Piece) -> float:
+    """Greatest bend (mm) of the top rod on its cords; nothing on a rail, or without rest."""
+    draft, paths, hung = piece.draft, piece.paths, piece.hung
+    supports = cords_of(draft, paths).at_mm
+    if draft.hang.rail or not hung.converged or len(np.unique(supports)) < 2:
+        return 0.0
+    top = 0 if draft.about.woven_from == "top" else -1
+    length = rod_length_mm(draft, paths)
+    x = paths.x_mm[top] if top else paths.width_total_mm - paths.x_mm[top]
+    at = (x + draft.stock.overhang_mm).clip(0.0, length)
+    made = bent(rodded(draft.bands[top], length), supports, at, hung.tension_n[top])
+    return made.greatest_mm
