@@ -221,6 +221,11 @@ class Cross:
     where: Where = NOWHERE
     figure: str = ""  # name of the figure that it came from
 
+    @cached_property
+    def does(self) -> tuple[object, ...]:
+        """What it does, wherever it is written."""
+        return Cross, self.first, self.middle, self.last, self.left_over
+
 
 @dataclass(frozen=True, kw_only=True)
 class Turn:
@@ -231,6 +236,11 @@ class Turn:
     half_turns: int
     where: Where = NOWHERE
     figure: str = ""
+
+    @cached_property
+    def does(self) -> tuple[object, ...]:
+        """What it does, wherever it is written."""
+        return Turn, self.first, self.last, self.half_turns
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -243,6 +253,11 @@ class Roll:
     where: Where = NOWHERE
     figure: str = ""
 
+    @cached_property
+    def does(self) -> tuple[object, ...]:
+        """What it does, wherever it is written."""
+        return Roll, self.first, self.last, self.half_turns
+
 
 @dataclass(frozen=True, kw_only=True)
 class Shift:
@@ -254,6 +269,11 @@ class Shift:
     length_mm: float = 0.0
     where: Where = NOWHERE
     figure: str = ""
+
+    @cached_property
+    def does(self) -> tuple[object, ...]:
+        """What it does, wherever it is written."""
+        return Shift, self.first, self.last, self.places, self.length_mm
 
 
 Move = Cross | Turn | Roll | Shift

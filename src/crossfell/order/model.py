@@ -17,6 +17,7 @@ from crossfell.base.notes import Note, Where
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
+Name = tuple[int, bytes, tuple[object, ...]]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,17 +39,40 @@ class Shape:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Made:
+    """What moves do to any row of units in these places; they are ranks, as in `Shape`."""
+
+    name: Name | None  # the moves and the places, if all this follows from them
+    shape: Shape
+    move: Ints  # [crossings] index into the span's moves
+    place: Ints  # [units] place afterwards
+    half_turns: Ints  # [units] signed sum; right is +1 (Z), left is -1 (S)
+    mirrored: Ints  # [units] -1 where an offset from the middle of the place changes sides
+    slid_mm: Floats | None  # [units] offset afterwards, where a move slides by a length
+    notes: tuple[Note, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class SpanOrder:
     """The order kernel's view of one span."""
 
     number: int
-    shape: Shape
+    made: Made
     row: Ints  # [units] units from the left before the span
     over: Ints  # [crossings] unit on top, parallel to `word`
     under: Ints  # [crossings] unit below
-    move: Ints  # [crossings] index into the span's moves
     half_turns: Ints  # [units] signed sum; right is +1 (Z), left is -1 (S)
     where: Where
+
+    @property
+    def shape(self) -> Shape:
+        """What its word does."""
+        return self.made.shape
+
+    @property
+    def move(self) -> Ints:
+        """[crossings] index into the span's moves."""
+        return self.made.move
 
     @property
     def word(self) -> tuple[int, ...]:

@@ -1,18 +1,62 @@
-"""What does each move do to the units on the batten?
+"""What do the moves of a span do to the units on the batten?
 
 The state is kept in the loom's frame: which unit lies in which place, how far it stands from the
-middle of its place, which face is forward. Moves are made one after the other.
+middle of its place. Moves are made one after the other. Units are numbered by their ranks before
+the span, so that the same moves do the same to any row in the same places.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from crossfell.base.notes import NOWHERE, Note, Where, doubt, error
-from crossfell.draft.model import Cross, Draft, Move, Roll, Shift, Turn
+from crossfell.draft.model import Cross, Move, Roll, Shift, Turn
+from crossfell.order.model import Floats, Ints, Made, Name
+from crossfell.order.shapes import Shapes
 
 EMPTY = -1
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stand:
+    """How the units stand before a span, by their ranks."""
+
+    places: int  # how many there are
+    pitch_mm: float
+    place: Ints  # [units]
+    offset_mm: Floats  # [units] from the middle of the place
+
+
+def name_of(moves: Sequence[Move], stand: Stand) -> Name | None:
+    """What all that the moves do follows from; None for slides, which offsets can stop."""
+    if any(isinstance(move, Shift) and not move.places for move in moves):
+        return None
+    return stand.places, stand.place.tobytes(), tuple([move.does for move in moves])
+
+
+def made_by(
+    moves: Sequence[Move], stand: Stand, names: Sequence[str], name: Name | None, shapes: Shapes
+) -> Made:
+    """Make the moves of a span; one that cannot be made is noted and left out."""
+    batten, done = Batten(stand, names), Crossings()
+    for index, move in enumerate(moves):
+        batten.make(move, index, done)
+    return Made(
+        name=name,
+        shape=shapes.of(len(names), tuple(done.word)),
+        move=_fixed(np.array(done.move, dtype=np.int64)),
+        place=_fixed(np.array(batten.place, dtype=np.int64)),
+        half_turns=_fixed(np.array(batten.half_turns, dtype=np.int64)),
+        mirrored=_fixed(np.array(batten.mirrored, dtype=np.int64)),
+        slid_mm=None if name else _fixed(np.array(batten.offset, dtype=np.float64)),
+        notes=tuple(batten.notes),
+    )
 
 
 @dataclass
@@ -21,38 +65,30 @@ class Crossings:
 
     word: list[int] = field(default_factory=list)
     move: list[int] = field(default_factory=list)
-    half_turns: dict[int, int] = field(default_factory=dict)
 
 
 class Batten:
     """The units in their places; places count from 1, `at[0]` is never used."""
 
-    def __init__(self, draft: Draft) -> None:
-        self.names = tuple(unit.name for unit in draft.units)
-        self.pitch = draft.pitch_mm
-        self.at = [EMPTY] * (draft.place_count + 1)
-        self.place = [unit.place for unit in draft.units]
-        self.offset = [0.0] * len(draft.units)
-        self.face = [1] * len(draft.units)
-        for number, unit in enumerate(draft.units):
-            self.at[unit.place] = number
+    def __init__(self, stand: Stand, names: Sequence[str]) -> None:
+        self.names = names
+        self.pitch = stand.pitch_mm
+        self.at = [EMPTY] * (stand.places + 1)
+        self.place = stand.place.tolist()
+        self.offset = stand.offset_mm.tolist()
+        self.mirrored = [1] * len(self.place)
+        self.half_turns = [0] * len(self.place)
+        for unit, there in enumerate(self.place):
+            self.at[there] = unit
         self.empty = [p for p in range(1, len(self.at)) if self.at[p] == EMPTY]
         self.notes: list[Note] = []
-
-    def state(self) -> tuple[list[int], list[float], list[int]]:
-        """Place, offset and face of every unit as they are now."""
-        return list(self.place), list(self.offset), list(self.face)
-
-    def from_the_left(self) -> list[int]:
-        """Units as they lie now."""
-        return [unit for unit in self.at[1:] if unit != EMPTY]
 
     def make(self, move: Move, index: int, done: Crossings) -> None:
         """Make one move; one that cannot be made is noted and left out."""
         if isinstance(move, Cross):
             self._cross(move, index, done)
         elif isinstance(move, Turn):
-            self._turn(move, done)
+            self._turn(move)
         elif isinstance(move, Roll):
             self._roll(move, index, done)
         elif move.places:
@@ -77,29 +113,24 @@ class Batten:
             self.empty = [p for p in range(1, len(self.at)) if self.at[p] == EMPTY]
 
     def _cross(self, move: Cross, index: int, done: Crossings) -> None:
-        left = self._units(move.first, move.middle - 1)
-        right = self._units(move.middle, move.last)
-        if not left or not right:
-            first, last = (move.first, move.middle - 1) if not left else (move.middle, move.last)
+        left = self.at[move.first : move.middle]
+        right = self.at[move.middle : move.last + 1]
+        lefts, rights = len(left) - left.count(EMPTY), len(right) - right.count(EMPTY)
+        if not lefts or not rights:
+            first, last = (move.first, move.middle - 1) if not lefts else (move.middle, move.last)
             self.notes.append(doubt("crosses-nothing", move.where, places=_places(first, last)))
-        start, sign = self._rank(move.first) + len(left), 1 if move.left_over else -1
-        for j in range(len(right)):  # each of the right block passes the left one from its right
-            done.word += [sign * (start + j - i) for i in range(len(left))]
-        done.move += [index] * (len(left) * len(right))
-        block = self.at[move.middle : move.last + 1] + self.at[move.first : move.middle]
-        self._put(move.first, block)
+        start, sign = self._rank(move.first) + lefts, 1 if move.left_over else -1
+        for j in range(rights):  # each of the right block passes the left one from its right
+            done.word += range(sign * (start + j), sign * (start + j - lefts), -sign)
+        done.move += [index] * (lefts * rights)
+        self._put(move.first, right + left)
 
-    def _turn(self, move: Turn, done: Crossings) -> None:
+    def _turn(self, move: Turn) -> None:
         units = self._units(move.first, move.last)
         if not units:
             self._note_empty(move.where, move.first, move.last)
         for unit in units:
-            self._half_turns(unit, move.half_turns, done)
-
-    def _half_turns(self, unit: int, count: int, done: Crossings) -> None:
-        done.half_turns[unit] = done.half_turns.get(unit, 0) + count
-        if count % 2:
-            self.face[unit] = -self.face[unit]
+            self.half_turns[unit] += move.half_turns
 
     def _roll(self, move: Roll, index: int, done: Crossings) -> None:
         units = self._units(move.first, move.last)
@@ -112,7 +143,8 @@ class Batten:
                 done.move += [index] * width
             self._put(move.first, self.at[move.first : move.last + 1][::-1])
             for unit in units:
-                self._half_turns(unit, sign, done)
+                self.half_turns[unit] += sign
+                self.mirrored[unit] = -self.mirrored[unit]
                 self.offset[unit] = -self.offset[unit]
 
     def _note_empty(self, where: Where, first: int, last: int) -> None:
@@ -180,3 +212,8 @@ class Batten:
 
 def _places(first: int, last: int) -> str:
     return f"place {first}" if first == last else f"places {first} to {last}"
+
+
+def _fixed(array: NDArray[Any]) -> NDArray[Any]:
+    array.setflags(write=False)
+    return array

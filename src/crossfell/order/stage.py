@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from crossfell.base.notes import Note, advice, doubt
-from crossfell.draft.model import Draft, Span
+from crossfell.draft.model import Draft, Move, Span
 from crossfell.order.joints import joints_of
-from crossfell.order.model import Joint, Order, SpanOrder
-from crossfell.order.moving import Batten, Crossings
+from crossfell.order.model import Ints, Joint, Made, Order, SpanOrder
+from crossfell.order.moving import Stand, made_by, name_of
 from crossfell.order.shapes import Shapes
 
 TURNS_PILE_UP = 3  # net half turns of one unit from which the note comes; common practice
@@ -20,52 +21,88 @@ TURNS_PILE_UP = 3  # net half turns of one unit from which the note comes; commo
 def order_of(draft: Draft, former: Order | None = None) -> Order:
     """Work out the order of a draft. What cannot be done as written becomes a note.
 
-    `former` is the order before an edit: words that it has are not worked out again.
+    `former` is the order before an edit: what the moves of a span do, and what its word does, is
+    not worked out again where it is known from there.
     """
-    batten = Batten(draft)
-    notes = batten.notes
-    shapes = Shapes(span.shape for span in former.spans) if former else Shapes()
-    rows = [batten.state()]
-    spans = []
+    units = range(len(draft.units))
+    names = tuple(unit.name for unit in draft.units)
+    known = _Known(former)
+    place = [np.array([unit.place for unit in draft.units], dtype=np.int64)]
+    offset = [np.zeros(len(units))]
+    face = [np.ones(len(units), dtype=np.int64)]
+    spans: list[SpanOrder] = []
+    notes: list[Note] = []
     for span in draft.spans:
-        done = Crossings()
-        row = batten.from_the_left()
-        for index, move in enumerate(span.moves):
-            batten.make(move, index, done)
-        spans.append(_span_order(span, done, row, shapes))
-        notes += _notes_on_span(span, spans[-1], batten.names)
-        rows.append(batten.state())
-    place, offset, face = (_fixed(np.array(column)) for column in zip(*rows, strict=True))
-    joints = joints_of(draft, place, offset, face)
-    notes += _notes_on_joints(draft, joints, batten.names)
-    notes += _notes_on_turns(draft, spans)
+        row = np.argsort(place[-1])
+        stand = Stand(
+            places=draft.place_count,
+            pitch_mm=draft.pitch_mm,
+            place=place[-1][row],
+            offset_mm=offset[-1][row],
+        )
+        made = known.made(span.moves, stand, [names[unit] for unit in row.tolist()])
+        spans.append(_span_order(span, made, row))
+        notes += (*made.notes, *_notes_on_span(span, spans[-1], names))
+        slid = stand.offset_mm * made.mirrored if made.slid_mm is None else made.slid_mm
+        place.append(_by_unit(row, made.place))
+        offset.append(_by_unit(row, slid))
+        face.append(face[-1] * (1 - 2 * (spans[-1].half_turns % 2)))
+    places, offsets, faces = (
+        _fixed(np.array(place)),
+        _fixed(np.array(offset)),
+        _fixed(np.array(face)),
+    )
+    joints = joints_of(draft, places, offsets, faces)
     return Order(
-        names=batten.names,
-        place=place,
-        offset_mm=offset,
-        face=face,
+        names=names,
+        place=places,
+        offset_mm=offsets,
+        face=faces,
         spans=tuple(spans),
         joints=joints,
-        notes=tuple(notes),
+        notes=(*notes, *_notes_on_joints(draft, joints, names), *_notes_on_turns(draft, spans)),
     )
 
 
-def _span_order(span: Span, done: Crossings, row: list[int], shapes: Shapes) -> SpanOrder:
-    shape = shapes.of(len(row), tuple(done.word))
-    units = _fixed(np.array(row, dtype=np.int64))
-    turns = np.zeros(len(row), dtype=np.int64)
-    for unit, count in done.half_turns.items():
-        turns[unit] = count
+class _Known:
+    """What moves do, each worked out once."""
+
+    def __init__(self, former: Order | None) -> None:
+        spans = former.spans if former else ()
+        self._shapes = Shapes(span.shape for span in spans)
+        self._made = {span.made.name: span.made for span in spans if _is_lasting(span.made)}
+
+    def made(self, moves: Sequence[Move], stand: Stand, names: Sequence[str]) -> Made:
+        name = name_of(moves, stand)
+        found = self._made.get(name)
+        if found is None:
+            found = made_by(moves, stand, names, name, self._shapes)
+            if _is_lasting(found):
+                self._made[name] = found
+        return found
+
+
+def _is_lasting(made: Made) -> bool:
+    """Whether it is known by its name alone: notes have the names of units, and their own place."""
+    return made.name is not None and not made.notes
+
+
+def _span_order(span: Span, made: Made, row: Ints) -> SpanOrder:
     return SpanOrder(
         number=span.number,
-        shape=shape,
-        row=units,
-        over=_fixed(units[shape.over]),
-        under=_fixed(units[shape.under]),
-        move=_fixed(np.array(done.move, dtype=np.int64)),
-        half_turns=_fixed(turns),
+        made=made,
+        row=_fixed(row),
+        over=_fixed(row[made.shape.over]),
+        under=_fixed(row[made.shape.under]),
+        half_turns=_fixed(_by_unit(row, made.half_turns)),
         where=span.where,
     )
+
+
+def _by_unit(row: Ints, by_rank: NDArray[Any]) -> NDArray[Any]:
+    out = np.empty_like(by_rank)
+    out[row] = by_rank
+    return out
 
 
 def _notes_on_span(span: Span, done: SpanOrder, names: tuple[str, ...]) -> list[Note]:

@@ -11,6 +11,7 @@ program is derived here. Checked: tests/outside/test_heights.py, against clarabe
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -53,7 +54,7 @@ class Contact:
     residual: float  # greatest gap too small or force × gap too large, as a share of the distance
     iterations: int
 
-    @property
+    @cached_property
     def converged(self) -> bool:
         """Whether the residual is small."""
         return self.residual <= 1e3 * ENOUGH

@@ -58,18 +58,19 @@ def pressing_of(
     tangled = np.array([len(bends.at) >= MOST_PASSES for bends in meetings.bends], dtype=bool)
     flat = set(np.flatnonzero(tangled).tolist())
     groups = _groups(over, under, np.flatnonzero(~alone & ~tangled[meetings.span]))
-    which, rows = groups.meetings, _rows(groups, meetings, distance_mm, stiffness)
+    rows = _rows(groups, meetings, distance_mm, stiffness)
     known = former.known if former else {}
     contacts: dict[bytes, Contact] = {}
+    forces = [np.zeros(0)]
     for start, end in pairwise(groups.first.tolist()):
         name = rows[start:end].tobytes()
         found = contacts.get(name)
         if found is None:
             found = contacts[name] = known.get(name) or _found(rows[start:end])
-        if found.converged:
-            force[which[start:end]] = found.force
-        else:
-            flat.add(int(meetings.span[which[start]]))
+        forces.append(found.force)
+        if not found.converged:
+            flat.add(int(meetings.span[groups.meetings[start]]))
+    force[groups.meetings] = np.concatenate(forces)
     force[np.isin(meetings.span, list(flat))] = 0.0
     solved = [contact for contact in contacts.values() if contact.converged]
     return Pressing(
