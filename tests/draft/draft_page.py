@@ -19,7 +19,8 @@ KINDS = {
     "text": "text", "number": "number", "count": "whole number", "yes": "true or false",
     "length": "length", "mass": "mass", "force": "force", "angle": "angle", "percent": "share",
     "money": "money", "money-per-kg": "money per kg", "minutes": "time", "yarn-count": "yarn count",
-    "colour": "colour", "rod": "rod", "lengths": "list of lengths", "texts": "list of texts",
+    "colour": "colour", "rod": "rod, its diameter in mm", "lengths": "list of lengths", "texts": "list of texts",
+    "stock-rods": "list of texts",
     "weights": "list of weights", "wall": "width and height",
 }  # fmt: skip
 UNITS = {"length": "mm", "mass": "g", "force": "N", "minutes": "min"}

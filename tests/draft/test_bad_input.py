@@ -166,6 +166,7 @@ def test_a_length_that_is_none_is_noted(number, key):
         ("1 over 2 over 3", "not-a-move"),
         ("1-2-3 over 4", "not-a-move"),
         ("over", "not-a-move"),
+        ("1\u00a0under\u00a03", "not-neighbours"),  # a blank that does not break is a blank
         ("1 over 2;", "not-a-move"),
         ("eye at 1 mirrored mirrored", "not-a-move"),
     ],
@@ -315,3 +316,38 @@ def test_a_value_that_no_loom_can_have_is_told_its_limit(table, line, says):
     draft = read_draft(text)
     assert codes(draft) == ["not-understood"]
     assert says in told(draft)[0]
+
+
+def test_a_place_that_a_figure_lacks_is_one_of_the_figure():
+    draft = read_draft(spoilt('"1-2 over 3-4", "2 under 3"', '"1-2 over 4-5", "2 under 3"'))
+    (note,) = draft.notes
+    assert note.code == "no-such-place"
+    assert "figure eye has places 1 to 4" in note.message
+    assert "`places` in [figure.eye]" in note.message
+
+
+def test_a_misspelt_family_of_tables_is_shown_where_it_stands():
+    text = spoilt("[yarn.chalk]", "[yarns.chalk]")
+    note = next(note for note in read_draft(text).notes if note.code == "unknown-key")
+    assert text.splitlines()[note.where.line - 1].startswith("[yarns.chalk]")
+    assert "did you mean `yarn`?" in note.message
+
+
+def test_a_span_is_called_by_its_number():
+    draft = read_draft(spoilt("height = 120", 'hight = 120\nband = { pikcs = "2" }'))
+    said = " ".join(note.message for note in draft.notes)
+    assert "span 3 does not say `height`" in said
+    assert "the band of span 3 has no `pikcs`" in said
+
+
+def test_the_spans_of_a_figure_as_one_text_are_told_how_they_are_written():
+    draft = read_draft(spoilt('["1-2 over 3-4", "2 under 3"]', '"1-2 over 3-4"'))
+    note = next(note for note in draft.notes if note.code == "not-understood")
+    assert 'as `spans = ["1-2 over 3-4", "2 under 3"]`' in note.message
+
+
+def test_a_wrong_unit_of_time_and_a_name_with_an_accent_are_told():
+    (time,) = read_draft(STARTER + "[minutes]\nlay = '4 cm'\n").notes
+    assert "`cm` is no unit of time" in time.message
+    (name,) = read_draft(spoilt("[yarn.chalk]", "[yarn.rosé]")).notes
+    assert "needs quotes" in name.message

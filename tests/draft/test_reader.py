@@ -119,7 +119,21 @@ def test_an_order_can_stand_on_several_lines_and_each_word_is_found():
 def test_lengths_are_in_the_measure_of_their_file():
     draft = read_draft(STARTER.replace('measure = "mm"', 'measure = "in"').replace("28", "1.125"))
     assert draft.warp.pitch_mm == pytest.approx(28.575)
-    assert draft.bands[0].rod.diameter_mm == pytest.approx(76.2)
+
+
+@pytest.mark.parametrize("measure", ["mm", "cm", "m", "in"])
+def test_the_diameter_of_a_rod_is_in_mm_whatever_the_measure_is(measure):
+    """Rods are sold by the millimetre; a rod of three inches would be drawn without a word."""
+    text = STARTER.replace('measure = "mm"', f'measure = "{measure}"')
+    assert read_draft(text).bands[0].rod.label == "steel 3"
+    inch = read_draft(text.replace('"steel 3"  ', '"steel 1/8 in"'))
+    assert inch.bands[0].rod.diameter_mm == pytest.approx(3.175)
+
+
+def test_rods_in_stock_are_in_the_measure_of_their_file():
+    workshop = "measure = 'in'\n[stock]\nrods = ['steel 3: 40 * 2', 'steel 4: 10 1/2', 'odd']\n"
+    draft = read_draft(STARTER, workshop=workshop)
+    assert draft.stock.rods == ("steel 3: 40 in * 2", "steel 4: 10 1/2 in", "odd")
 
 
 def test_angles_shares_and_times_are_read_into_inside_units():
@@ -154,7 +168,7 @@ def test_all_that_is_wrong_is_collected_each_with_its_line():
         ("tension = '1 N'", "loom", "`tension` belongs in [warp]"),
         ("title = 'x'", "warp", "`title` belongs in [piece]"),
         ("moves = ''", "hang", "`moves` belongs in [[span]]"),
-        ("measure = 'mm'", "piece", "`measure` belongs in the top, before any [table]"),
+        ("measure = 'mm'", "piece", "`measure` belongs at the top, before any [table]"),
         ("colr = '#ffffff'", "yarn.slate", "did you mean `colour`?"),
         ("zzz = 1", "adhesive", "keys here: density, full"),
     ],

@@ -106,7 +106,7 @@ PROSE: dict[str, Sentence] = {
         "a higher span or a heavier piece draws the middle straight",
     ),
     "missing-key": Sentence(
-        "[{table}] does not say `{key}`",
+        "{table} does not say `{key}`",
         "{key}: {says}",
         "add a line such as `{key} = {example}`",
     ),
@@ -118,7 +118,7 @@ PROSE: dict[str, Sentence] = {
     "no-rod": Sentence(
         "this band lays in a rod, but no rod is named",
         "",
-        'add `rod = "steel 3"`: its material and its diameter',
+        'add `rod = "steel 3"`: its material and its diameter in mm',
     ),
     "no-spans": Sentence(
         "the draft has no span",
@@ -126,15 +126,11 @@ PROSE: dict[str, Sentence] = {
         "add `[[span]]` with a `height` and its `moves`",
     ),
     "no-such-figure": Sentence("there is no figure {figure}", "", "{help}"),
-    "no-such-place": Sentence(
-        "there is no place {place}",
-        "the warp has places 1 to {places}, counted from the weaver's left",
-        'a longer `order` in [warp] makes more; "-" is an empty place',
-    ),
+    "no-such-place": Sentence("there is no place {place}", "{there}", "{help}"),
     "no-such-rod": Sentence(
         "there are no rods of {material}",
         "materials: {there}",
-        'a rod is written as "steel 3": its material and its diameter',
+        'a rod is written as "steel 3": its material and its diameter in mm',
     ),
     "no-such-strip": Sentence("there is no strip {strip}", "", "{help}"),
     "no-such-unit": Sentence("there is no unit {unit}", "", "{help}"),
@@ -328,7 +324,7 @@ PROSE: dict[str, Sentence] = {
         "first {left} and {right} at band {band}: {gap} between them",
         "a wider `pitch` leaves room between strips; touching ones rub and weave as one cloth",
     ),
-    "unknown-key": Sentence("[{table}] has no `{key}`", "", "{help}"),
+    "unknown-key": Sentence("{table} has no `{key}`", "", "{help}"),
     "weights-short": Sentence(
         "the weights do not go round: {units} units find none that fits",
         "units want {least} to {most} g beside their bobbin; there are {owned}",

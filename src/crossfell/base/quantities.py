@@ -87,7 +87,8 @@ def _no_unit(unit: str, kind: str) -> str:
     """What is wrong with a unit, and what would be right."""
     near = nearest(unit, UNITS[kind])
     guess = f"did you mean `{near}`? " if near else ""
-    return f"`{unit}` is no unit of {kind}; {guess}there are {', '.join(UNITS[kind])}"
+    of = "time" if kind == "minutes" else kind
+    return f"`{unit}` is no unit of {of}; {guess}there are {', '.join(UNITS[kind])}"
 
 
 def _spelt(letter: re.Match[str]) -> str:

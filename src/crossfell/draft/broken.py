@@ -33,7 +33,8 @@ _SAID = {
     "Unclosed array": "between two values of a list stands a comma, after the last `]`",
     "Cannot overwrite a value": "this is written twice",
     "Unclosed inline table": "a table in braces stands on one line, with commas and `}`",
-    "Expected ']' at the end of a table declaration": "a table's name stands in brackets: [name]",
+    "Expected ']' at the end of a table declaration": "a table's name stands in brackets: [name]; "
+    'with a blank or an accent it needs quotes: [yarn."rosé"]',
     "Expected ']]' at the end of an array declaration": "[[span]] has two brackets on each side",
 }  # fmt: skip
 _TWICE = re.compile(

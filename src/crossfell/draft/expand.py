@@ -113,7 +113,7 @@ class Expansion:
         """Rows of a passage: its own span's, and those of the spans that it runs on to."""
         rows: list[list[Move]] = []
         noted = len(self.notes)
-        for step, where in self._steps([Line(*row) for row in passage.lines()], self.places):
+        for step, where in self._steps([Line(*row) for row in passage.lines()]):
             laid = self._laid(step, where, ())
             if self._full:
                 return rows
@@ -154,7 +154,9 @@ class Expansion:
             self.notes.append(error("too-many-moves", where, most=MOST_MOVES))
         return not self._full
 
-    def _steps(self, lines: Sequence[Line], places: int) -> list[tuple[MoveText, Where]]:
+    def _steps(
+        self, lines: Sequence[Line], figure: Figure | None = None
+    ) -> list[tuple[MoveText, Where]]:
         steps: list[tuple[MoveText, Where]] = []
         for line in lines:
             if self._given_up(line.where):
@@ -167,7 +169,7 @@ class Expansion:
                 continue
             for step in read:
                 where = _at(line.where, step.column, step.length)
-                if self._fits(step, line.where, where, places):
+                if self._fits(step, line.where, where, figure):
                     steps.append((step, where))
         return steps
 
@@ -178,7 +180,8 @@ class Expansion:
             self.notes.append(error("too-much-wrong", where, most=MOST_WRONG))
         return self._tired
 
-    def _fits(self, step: MoveText, line: Where, where: Where, places: int) -> bool:
+    def _fits(self, step: MoveText, line: Where, where: Where, figure: Figure | None) -> bool:
+        places = figure.places if figure else self.places
         if isinstance(step, FigureText):
             return self._figure_fits(step, where, places)
         blocks = [step.first, step.second] if isinstance(step, CrossText) else [step.block]
@@ -190,7 +193,8 @@ class Expansion:
                 return False
             for place in (block.first, block.last):
                 if not 1 <= place <= places:
-                    self.notes.append(error("no-such-place", spot, place=place, places=places))
+                    there = _places_of(figure, places)
+                    self.notes.append(error("no-such-place", spot, place=place, **there))
                     return False
         if isinstance(step, CrossText) and not _neighbours(step):
             a, b = sorted((step.first, step.second), key=lambda block: block.first)
@@ -252,7 +256,7 @@ class Expansion:
         inside = (*above, figure.name)
         rows: list[list[Move]] = [[] for _ in figure.spans]
         for k, lines in enumerate(figure.spans):
-            for step, where in self._steps(lines, figure.places):
+            for step, where in self._steps(lines, figure):
                 for later, row in enumerate(self._laid(step, where, inside)):
                     while len(rows) <= k + later:
                         rows.append([])
@@ -273,6 +277,15 @@ class Expansion:
 def lower(at: Where, by: int) -> Where:
     """A place so many lines further down."""
     return Where(at.file, at.line + by, at.column, at.length)
+
+
+def _places_of(figure: Figure | None, places: int) -> dict[str, str]:
+    """Which places there are, and what makes more of them."""
+    if figure:
+        there = f"figure {figure.name} has places 1 to {places}, counted from its left"
+        return {"there": there, "help": f"a larger `places` in [figure.{figure.name}] makes more"}
+    there = f"the warp has places 1 to {places}, counted from the weaver's left"
+    return {"there": there, "help": 'a longer `order` in [warp] makes more; "-" is an empty place'}
 
 
 def _lowered(move: Move, by: int) -> Move:

@@ -48,8 +48,12 @@ def _figure(reading: Reading, source: Source, name: str, table: Mapping[str, Any
         wrong, says = "spans", SPANS_SAY
     if wrong:
         spot = source.places.value("figure", name, wrong)
-        facts = {"key": wrong, "table": f"figure.{name}", "says": says, "example": _AS[wrong]}
-        reading.wrong("missing-key", spot if spot.line else where, **facts)
+        if wrong in table:
+            says = f"{says}, as `{wrong} = {_AS[wrong]}`"
+            reading.wrong("not-understood", spot, key=wrong, says=says)
+            return None
+        facts = {"key": wrong, "table": f"[figure.{name}]", "says": says, "example": _AS[wrong]}
+        reading.wrong("missing-key", where, **facts)
         return None
     ways: list[Way] = [("figure", name, "spans", k) for k in range(len(spans or ()))]
     rows = tuple(tuple(lines_at(source, way)) for way in ways)

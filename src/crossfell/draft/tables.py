@@ -95,7 +95,7 @@ class Reading:
             found = self._find(ways, name)
             if found is None:
                 if item.default is dataclasses.MISSING:
-                    facts = {"table": called(ways[0]), "says": item.metadata["says"]}
+                    facts = {"table": _heading(ways[0]), "says": item.metadata["says"]}
                     example = example_of(cls, name)
                     self.wrong("missing-key", where, key=name, example=example, **facts)
                     complete = False
@@ -126,8 +126,8 @@ class Reading:
                 for name in source.table(way) or ():
                     if name not in known and (id(source), way, name) not in self._refused:
                         self._refused.add((id(source), way, name))
-                        where = source.places.key(*way, name)
-                        facts = {"table": called(way), "help": _help(name, known)}
+                        where = _place_of(source, (*way, name))
+                        facts = {"table": _heading(way), "help": _help(name, known)}
                         self.wrong("unknown-key", where, key=name, **facts)
 
     def refuse_values(self) -> None:
@@ -213,13 +213,31 @@ def _help(name: str, known: Sequence[str]) -> str:
     if not homes:
         return meant(name, sorted(known), "keys here: {names}")
     near = nearest(name, known)
-    return (f"did you mean `{near}`? " if near else "") + f"`{name}` belongs in {homes}"
+    return (f"did you mean `{near}`? " if near else "") + f"`{name}` belongs in {homes}".replace(
+        "in the top", "at the top"
+    )
 
 
 def called(way: Way) -> str:
     """What a table is called in a message; spans are counted from 1."""
     parts = [str(part + 1) if isinstance(part, int) else part for part in way]
     return ".".join(parts) or "the draft"
+
+
+def _heading(way: Way) -> str:
+    """How a table is headed: [warp], span 2, the band of span 2."""
+    if way and way[0] == "span" and len(way) > 1 and isinstance(way[1], int):
+        return f"the {way[2]} of span {way[1] + 1}" if len(way) > 2 else f"span {way[1] + 1}"
+    return f"[{called(way)}]" if way else called(way)
+
+
+def _place_of(source: Source, way: Way) -> Where:
+    """Where a key or a table stands; of a family of tables, the first of them."""
+    where = source.places.key(*way)
+    value = source.at(way)
+    if where is NOWHERE and isinstance(value, Mapping):
+        return next((source.places.key(*way, name) for name in value), NOWHERE)
+    return where
 
 
 _WRONG: Any = object()

@@ -20,6 +20,7 @@ LONGEST_TEXT = 400
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069]")
 _TIMES = re.compile(r"(?P<what>[^*]+)\*\s*(?P<count>\d+)\s*")
+_BARE_LENGTH = re.compile(r"(:\s*\d[\d\s./]*?)\s*(?=\*|$)")
 _MONEY = re.compile(r"(?P<amount>\d+(?:\.\d+)?)\s*(?:(?P<per>per|/)\s*(?P<what>\w+))?\s*")
 
 
@@ -150,14 +151,22 @@ def _yarn_count(raw: Any, rest: str, _measure: str) -> YarnCount:
     return read
 
 
-def _rod(raw: Any, _rest: str, measure: str) -> Rod:
+def rod_of(raw: object) -> Rod:
+    """A rod as it is written: "steel 3", "steel 1/8 in"; a bare diameter is always in mm.
+
+    Rods are sold by the millimetre, whatever the draft measures in. Errors: NotAQuantity.
+    """
     if not isinstance(raw, str) or len(raw.split(maxsplit=1)) != 2:
-        raise NotAQuantity('a rod is written as "steel 3": its material and its diameter')
+        raise NotAQuantity('a rod is written as "steel 3": its material and its diameter in mm')
     material, diameter = raw.split(maxsplit=1)
-    value = read_quantity(diameter, "length", measure)
+    value = read_quantity(diameter, "length", "mm")
     if not 0 < value <= 100:
         raise NotAQuantity("a rod is thicker than nothing and thinner than 100 mm")
     return Rod(material=material.lower(), diameter_mm=value)
+
+
+def _rod(raw: Any, _rest: str, _measure: str) -> Rod:
+    return rod_of(raw)
 
 
 def _list(kind: str) -> Callable[[Any, str, str], tuple[Any, ...]]:
@@ -192,6 +201,12 @@ def _weights(raw: Any, _rest: str, measure: str) -> tuple[tuple[float, int], ...
     return tuple(weights)
 
 
+def _stock_rods(raw: Any, rest: str, measure: str) -> tuple[str, ...]:
+    """Rods in stock, still as text; a bare length keeps the measure of the file that it is in."""
+    rows: tuple[str, ...] = _list("text")(raw, rest, measure)
+    return tuple(_BARE_LENGTH.sub(rf"\1 {measure} ", row).rstrip() for row in rows)
+
+
 _READERS: dict[str, Callable[[Any, str, str], Any]] = {
     "text": _text,
     "number": _number,
@@ -206,6 +221,7 @@ _READERS: dict[str, Callable[[Any, str, str], Any]] = {
     "rod": _rod,
     "lengths": _list("length"),
     "texts": _list("text"),
+    "stock-rods": _stock_rods,
     "lengths-or": _lengths_or,
     "weights": _weights,
 }

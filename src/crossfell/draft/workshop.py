@@ -161,7 +161,9 @@ class Stock(Table):
         "rod beyond the outermost units, at each side",
         source="common practice, no source",
     )
-    rods: tuple[str, ...] = key((), "texts", 'in stock: ["steel 3: 2000 * 4", "steel 6: 740 * 1"]')
+    rods: tuple[str, ...] = key(
+        (), "stock-rods", 'in stock: ["steel 3: 2000 * 4", "steel 6: 740 * 1"]'
+    )
     heddles: tuple[float, ...] = key((), "lengths", "pieces of heddle in stock")
     rod_price: tuple[str, ...] = key((), "texts", 'price of a whole rod: ["steel 3: 6.40"]')
     heddle_price: float | None = key(None, "money", "price of a whole heddle")

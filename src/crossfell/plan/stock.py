@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from crossfell.base.notes import Note, error
 from crossfell.base.quantities import NotAQuantity, read_quantity, written
 from crossfell.draft.model import Draft, Rod
+from crossfell.draft.values import rod_of
 from crossfell.loom.bobbins import Winding
 from crossfell.materials.tables import rod_material, rod_materials
 from crossfell.materials.yarn import mass_g
@@ -171,10 +172,7 @@ def rods_in_stock(draft: Draft, notes: list[Note] | None = None) -> dict[str, di
         label, _, rest = row.partition(":")
         length, _, count = rest.partition("*")
         try:
-            material, _, diameter = label.strip().partition(" ")
-            size = read_quantity(diameter, "length", draft.measure)
-            rod = Rod(material=material.lower(), diameter_mm=size)
-            pieces = owned.setdefault(rod.label, {})
+            pieces = owned.setdefault(rod_of(label).label, {})
             key = read_quantity(length, "length", draft.measure)
             pieces[key] = pieces.get(key, 0) + int(count or 1)
         except (NotAQuantity, ValueError):
@@ -189,18 +187,11 @@ def heddles_in_stock(draft: Draft) -> dict[float, int]:
     return dict(Counter(draft.stock.heddles))
 
 
-def _is_rod(label: str, rod: Rod, measure: str) -> bool:
-    material, _, diameter = label.strip().partition(" ")
-    if material.lower() != rod.material:
-        return False
-    return abs(read_quantity(diameter, "length", measure) - rod.diameter_mm) < 1e-6
-
-
 def _priced(rows: tuple[str, ...], rod: Rod, notes: list[Note], draft: Draft) -> float | None:
     for row in rows:
         label, _, price = row.partition(":")
         try:
-            if _is_rod(label, rod, draft.measure):
+            if rod_of(label).label == rod.label:
                 return float(price)
         except (NotAQuantity, ValueError):
             where = draft.stock.given.get("rod_price", draft.stock.where)
