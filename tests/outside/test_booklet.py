@@ -122,9 +122,8 @@ def test_all_text_stands_out_from_its_paper(name):
             assert contrast(colour, hex_from_linear((0.64, 0.64, 0.64))) >= 4.5
 
 
-@pytest.mark.parametrize("name", [name for name in READ if name != "labels"])
+@pytest.mark.parametrize("name", [*READ, "cartoon", "booklet"])
 def test_every_page_has_title_version_and_page_of_pages(name):
-    """A sheet of label stock has room for labels only; each of them says the draft."""
     pages = words_of(name)
     for number, text in enumerate(pages, 1):
         assert "First Light" in text

@@ -12,7 +12,8 @@ import zxingcpp
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
-from crossfell.papers.labels import STOCKS, labels_of, labels_pdf
+from crossfell.papers.label_sheets import STOCKS
+from crossfell.papers.labels import labels_of, labels_pdf
 from crossfell.piece import Piece
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -56,7 +57,7 @@ def test_a_mark_is_on_the_label_that_it_names():
     words = page.get_textpage()
     image = page.render(scale=150 / 72, grayscale=True).to_pil()
     marks = zxingcpp.read_barcodes(image, formats=zxingcpp.BarcodeFormat.QRCode)
-    assert len(marks) == stock.columns * stock.rows
+    assert len(marks) == stock.on_a_sheet
     for mark in marks:
         corner = mark.position.top_left
         column, row = (int(v * 25.4 / 150 // step) for v, step in ((corner.x, 70), (corner.y, 37)))

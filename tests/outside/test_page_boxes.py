@@ -135,7 +135,7 @@ def test_a_title_is_printed_as_it_is_and_never_as_markup():
     assert draft.about.title == HOSTILE
     strange = Piece(draft)
     pdf = pypdf.PdfReader(io.BytesIO(typeset(first_papers(strange), draft)))
-    words = pdf.pages[0].extract_text().replace("\n", " ")
+    words = "".join(pdf.pages[0].extract_text().split())  # blanks between scripts differ
     for word in ("#1:", "$5", '"half"', "*bold*", "_low_", "<b>", "@x"):
         assert word in words
 

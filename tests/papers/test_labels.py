@@ -3,6 +3,7 @@
 import csv
 from functools import lru_cache
 from io import StringIO
+from itertools import pairwise
 from pathlib import Path
 
 import pypdfium2
@@ -10,8 +11,8 @@ import pytest
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
-from crossfell.drawings.lettering import width_em
-from crossfell.papers.labels import STOCKS, _set, labels_csv, labels_of, labels_pdf, mark_svg
+from crossfell.papers.label_sheets import EDGE_MM, PAD_MM, STOCKS, mark_shapes, words_of
+from crossfell.papers.labels import labels_csv, labels_of, labels_pdf
 from crossfell.piece import Piece
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -50,26 +51,43 @@ def test_everything_has_a_label_for_each_side():
 @pytest.mark.parametrize("paper", PAGES)
 def test_words_fit_beside_the_mark(paper):
     stock = STOCKS[paper]
-    mark = min(stock.height - 6.0, 23.0)
-    room = stock.width - mark - 9.0
     for label in labels_of(example("03-long-harvest", paper))[::7]:
-        data = _set(label, stock, mark)
-        assert data["size"] * width_em(data["name"], bold=True) <= room + 1e-9
-        for line in data["lines"]:
-            assert line["size"] * width_em(line["text"]) <= room + 1e-9
-            assert line["size"] > 1.7  # still legible: 5 pt
-        lines = sum(1.1 + 0.67 * line["size"] for line in data["lines"])
-        assert 2 + 1.5 + 0.91 * data["size"] + 0.6 + lines + 3.5 < stock.height - 2.4
+        words = words_of(label, stock, "draft 0123abcd", 0.0, 0.0)
+        boxes = [text.box() for text in words]
+        assert min(box[0] for box in boxes) >= EDGE_MM + PAD_MM - 1e-9
+        right = max(box[2] for box in boxes)
+        assert right <= stock.width - EDGE_MM - 1.6 - stock.mark + 1e-9
+        assert min(box[1] for box in boxes) > EDGE_MM + 0.5
+        assert max(box[3] for box in boxes) < stock.height - EDGE_MM - 0.5
+        assert all(text.size_mm > 1.7 for text in words)  # still legible: 5 pt
+        lines = sorted(boxes, key=lambda box: box[3])
+        below = lines[3:]
+        assert all(low[3] < high[1] + 0.7 for low, high in pairwise(below))
+
+
+def test_every_sheet_says_which_page_it_is():
+    piece = example("01-first-sampler")
+    document = pypdfium2.PdfDocument(labels_pdf(piece))
+    for number, page in enumerate(document, 1):
+        text = page.get_textpage()
+        said = text.get_text_bounded()
+        text.close()
+        page.close()
+        assert f"sheet {number} of {len(document)}" in said
+        assert f"{number} of {len(document)}" in said.replace(f"sheet {number} of", "")
+    document.close()
 
 
 def test_both_sides_of_a_strip_are_told_apart_in_words_and_in_black():
-    document = pypdfium2.PdfDocument(labels_pdf(example("01-first-sampler")))
-    page = document[0].get_textpage()
-    text = page.get_text_bounded()
-    page.close()
+    document, text = pypdfium2.PdfDocument(labels_pdf(example("01-first-sampler"))), ""
+    for page in document:
+        words = page.get_textpage()
+        text += words.get_text_bounded()
+        words.close()
+        page.close()
     document.close()
-    assert text.count("FACE") == 4
-    assert text.count("FACE") + text.count("FRONT") == text.count("BACK") == 12
+    assert text.count("FACE") == 8
+    assert text.count("FACE") + text.count("FRONT") == text.count("BACK") == 34
 
 
 def test_the_list_of_labels_reads_back():
@@ -85,9 +103,12 @@ def test_names_are_data():
 
 
 def test_a_mark_has_its_light_margin():
-    svg = mark_svg("crossfell 0123abcd unit a1 front")
-    assert 'viewBox="0 0 37 37"' in svg  # version 3: 29 modules and 4 on each side
-    assert "M4 4h7v1h-7z" in svg  # the upper left finder begins at the margin
+    white, dark = mark_shapes("crossfell 0123abcd unit a1 front", 10.0, 20.0, 37.0)
+    assert white.box() == (10.0, 20.0, 47.0, 57.0)  # version 3: 29 modules and 4 on each side
+    (left, top), (_, low) = dark.commands[0][1], dark.commands[-1][1]
+    assert (left, top - 0.5, low + 0.5) == pytest.approx((14.0, 24.0, 53.0))
+    assert max(values[0] for _, values in dark.commands) == pytest.approx(43.0)
+    assert dark.stroke_mm == pytest.approx(1.0)  # of a module
 
 
 def test_the_same_draft_gives_the_same_labels():

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from typing import Any
 
 from crossfell.base.quantities import written
+from crossfell.drawings.album import Album
 from crossfell.drawings.front import cartoon
-from crossfell.drawings.png import one_page
-from crossfell.papers.typeset import PAPERS, compiled, version_of
+from crossfell.drawings.scene import Text
+from crossfell.drawings.views import SAYS
+from crossfell.papers.art import Data, drawn, lettered
+from crossfell.papers.typeset import SIZES, bound
 from crossfell.piece import Piece
 
-SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # mm; ISO 216, ANSI/ASME Y14.1
 MARGIN_MM = 10.0
 TOP_MM = 15.0
 FOOT_MM = 14.0
@@ -18,10 +22,13 @@ OVERLAP_MM = 10.0
 
 
 def cartoon_pdf(piece: Piece) -> bytes:
-    """The cartoon: a map of the sheets, then the sheets, true size, with marks and a ruler.
+    """The cartoon: a map of the sheets, then the sheets, true size, with marks and a ruler."""
+    album = Album()
+    return bound(piece.draft, [tiled(piece, album)], album, tags=False)
 
-    The picture is set once and placed on each sheet, so that the file stays small.
-    """
+
+def tiled(piece: Piece, album: Album, *, title: str = "") -> Data:
+    """The cartoon as a part of a document. Its picture is set once and placed on each sheet."""
     draft = piece.draft
     scene = cartoon(piece)
     round_it = draft.stock.overhang_mm + 6.0  # what is printed of the wall round the piece
@@ -30,18 +37,26 @@ def cartoon_pdf(piece: Piece) -> bytes:
     paper_x, paper_y = SIZES[draft.about.paper]
     tile_x, tile_y = paper_x - 2 * MARGIN_MM, paper_y - TOP_MM - FOOT_MM - 4.0
     step_x, step_y = tile_x - OVERLAP_MM, tile_y - OVERLAP_MM
+    columns = max(math.ceil((width - OVERLAP_MM) / step_x), 1)
+    rows = max(math.ceil((height - OVERLAP_MM) / step_y), 1)
+    art_x, art_y = scene.at["x"] - round_it, scene.at["y"] - round_it
+    tiles = [
+        (art_x + column * step_x, art_y + row * step_y, tile_x, tile_y)
+        for row in range(rows)
+        for column in range(columns)
+    ]
     inches = draft.measure == "in"
-    data = {
-        "title": draft.about.title,
-        "version": version_of(draft),
-        "paper": PAPERS[draft.about.paper],
-        "view": scene.says,
+    return {
+        "kind": "cartoon",
+        "title": title,
+        "heading": "Cartoon",
+        "view": SAYS["front"],
         "size": f"{written(piece.paths.width_total_mm, draft.measure)} × "
         f"{written(piece.paths.height_total_mm, draft.measure)}",
-        "art_width": scene.width_mm,
-        "art_height": scene.height_mm,
-        "art_x": scene.at["x"] - round_it,
-        "art_y": scene.at["y"] - round_it,
+        "art": drawn(album, scene, letters=False),
+        "texts": [_letters_of(scene.texts, tile) for tile in tiles],
+        "art_x": art_x,
+        "art_y": art_y,
         "width": width,
         "height": height,
         "margin": MARGIN_MM,
@@ -50,11 +65,21 @@ def cartoon_pdf(piece: Piece) -> bytes:
         "tile_y": tile_y,
         "step_x": step_x,
         "step_y": step_y,
-        "columns": max(math.ceil((width - OVERLAP_MM) / step_x), 1),
-        "rows": max(math.ceil((height - OVERLAP_MM) / step_y), 1),
+        "columns": columns,
+        "rows": rows,
         "overlap": OVERLAP_MM,
         "ruler": 101.6 if inches else 100.0,
         "ruler_says": "4 in (101.6 mm)" if inches else "100 mm",
         "how": f"marks are {step_x:g} mm and {step_y:g} mm apart; overlap {OVERLAP_MM:g} mm",
     }
-    return compiled("cartoon.typ", data, art=one_page(scene))
+
+
+def _letters_of(texts: Sequence[Text], tile: tuple[float, float, float, float]) -> list[list[Any]]:
+    """The lines of text that lie at least partly on a sheet: its corner and size (mm)."""
+    x, y, wide, high = tile
+    found = []
+    for text in texts:
+        left, top, right, low = text.box()
+        if left < x + wide and right > x and top < y + high and low > y:
+            found.append(lettered(text))
+    return found

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import base64
 import math
 
 from crossfell.base.quantities import written
 from crossfell.drawings.lettering import width_em
-from crossfell.model3d.picture import png_of
 from crossfell.model3d.still import still
 from crossfell.papers.hanging_points import points_of
 from crossfell.papers.letters import printable
 from crossfell.papers.measures import money, size_text, weight_text
-from crossfell.papers.model import Blanks, Block, Pairs, Picture, Sheet, Words
+from crossfell.papers.model import Blanks, Block, Pairs, Sheet, Still, Words
 from crossfell.piece import Piece
 
 CARE = (
@@ -47,7 +45,7 @@ def client(piece: Piece) -> Sheet:
               "computed from the draft; yarn, light and hand make small differences."),
         Blanks(labels=("Date", "Signature")),
     ]  # fmt: skip
-    return Sheet(name="client", title=about.title, blocks=tuple(blocks),
+    return Sheet(name="client", title=about.title, called="For the client", blocks=tuple(blocks),
                  view="on its wall, from the front and a little from the right")  # fmt: skip
 
 
@@ -58,7 +56,7 @@ def _tall_mm(piece: Piece) -> float:
     return max(TALL_MM[about.paper] - LINE_MM * (max(lines, 1) - 1), 60.0)
 
 
-def still_picture(piece: Piece, wide_mm: float, tall_mm: float) -> Picture:
+def still_picture(piece: Piece, wide_mm: float, tall_mm: float) -> Still:
     """The piece on its wall with its shadow, as a picture on the page."""
     pixels = still(
         piece,
@@ -66,14 +64,8 @@ def still_picture(piece: Piece, wide_mm: float, tall_mm: float) -> Picture:
         tallest_px=round(tall_mm * DPI / 25.4),
         fill=True,
     )
-    high, wide = (size * 25.4 / DPI for size in pixels.shape[:2])
-    data = base64.b64encode(png_of(pixels)).decode()
-    svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:.2f} {high:.2f}" '
-        f'width="{wide:.2f}mm" height="{high:.2f}mm"><image width="{wide:.2f}" '
-        f'height="{high:.2f}" href="data:image/png;base64,{data}"/></svg>'
-    )
-    return Picture(svg=svg, width_mm=wide, height_mm=high, tallest_mm=tall_mm)
+    says = f"{piece.draft.about.title} on its wall"
+    return Still(pixels=pixels, px_per_mm=DPI / 25.4, says=says, tallest_mm=tall_mm)
 
 
 def materials_text(piece: Piece) -> str:

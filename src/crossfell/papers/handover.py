@@ -8,7 +8,6 @@ from crossfell.papers.install_sheet import installation, packing
 from crossfell.papers.model import Sheet
 from crossfell.papers.quote_sheet import invoice, quotation
 from crossfell.papers.record_sheet import care, condition, record
-from crossfell.papers.sheets import first_papers
 from crossfell.piece import Piece
 
 
@@ -27,16 +26,6 @@ def handover(piece: Piece) -> tuple[Sheet, ...]:
 def for_the_client(piece: Piece) -> tuple[Sheet, ...]:
     """The page with the picture."""
     return (client(piece),)
-
-
-def booklet(piece: Piece) -> tuple[Sheet, ...]:
-    """All sheets of words in the order of their use, for one file with one run of page numbers."""
-    return (
-        *for_the_client(piece),
-        quotation(piece),
-        *first_papers(piece),
-        *handover(piece),
-    )
 
 
 def money_sheets(piece: Piece) -> tuple[Sheet, ...]:

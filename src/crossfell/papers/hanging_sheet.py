@@ -6,7 +6,6 @@ import numpy as np
 
 from crossfell.base.quantities import written
 from crossfell.drawings.hung import hung_view
-from crossfell.drawings.svg import svg
 from crossfell.papers.hanging_points import Point, points_of
 from crossfell.papers.measures import force_text, mass_text, weight_text
 from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
@@ -28,10 +27,9 @@ def hanging(piece: Piece) -> Sheet:
         ("Slack", _slack(piece)),
     ]  # fmt: skip
     blocks: list[Block] = [Words(text=_verdict(piece)), Pairs(rows=tuple(rows))]
-    scene = hung_view(piece)
     blocks += [
-        Picture(svg=svg(scene, letters=False), width_mm=scene.width_mm, height_mm=scene.height_mm,
-                tallest_mm=148, caption="drawn, hung, and one over the other"),
+        Picture(scene=hung_view(piece), tallest_mm=148,
+                caption="drawn, hung, and one over the other"),
         Heading(text="Points and loads"),
         _points(piece),
         Words(text=_assumed(piece)),

@@ -2,62 +2,29 @@
 
 Each thing has two labels: a white one for its face or front, a black one for its back, so that
 both faces of a strip are told apart in any light. The mark on each says the same to a camera.
-Sheets of labels are sold for both papers: 3 × 8 of 70 × 37 mm on A4, 3 × 10 of 2 5/8 × 1 in on
-Letter (common practice, no source); cut marks serve plain paper.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass
-from itertools import groupby
-from typing import Any
+from collections.abc import Iterator
 
 from crossfell.base.quantities import written, written_long
-from crossfell.drawings.lettering import width_em
-from crossfell.papers.letters import printable
+from crossfell.drawings.album import Album
+from crossfell.papers.art import Data, drawn
+from crossfell.papers.label_sheets import (
+    BACK,
+    EDGE_MM,
+    FRONT,
+    PAD_MM,
+    STOCKS,
+    TEXT_MM,
+    Label,
+    sheet_of,
+    tag_base,
+)
 from crossfell.papers.lists import csv_of
-from crossfell.papers.typeset import PAPERS, compiled, version_of
+from crossfell.papers.typeset import bound, version_of
 from crossfell.piece import Piece
-
-FRONT, BACK = "front", "back"  # of a unit: its face and its back
-NAME_MM, TEXT_MM = 12.0, 2.75  # greatest size of a name, size of the lines under it
-QUIET_MODULES = 4  # light margin of a mark; published: ISO/IEC 18004
-ANY_MASK = 2  # of the eight; readers take each of them, and choosing the evenest takes most time
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stock:
-    """A sheet of labels (mm)."""
-
-    columns: int
-    rows: int
-    width: float
-    height: float
-    left: float  # of the first label
-    top: float
-    step_x: float  # from label to label
-    step_y: float
-
-
-STOCKS = {
-    "A4": Stock(columns=3, rows=8, width=70, height=37, left=0, top=0.5, step_x=70, step_y=37),
-    "Letter": Stock(
-        columns=3, rows=10, width=66.675, height=25.4, left=4.7625, top=12.7,
-        step_x=69.85, step_y=25.4,
-    ),
-}  # fmt: skip
-
-
-@dataclass(frozen=True, kw_only=True)
-class Label:
-    """One label: what it is on, its name, which side, two lines, and what its mark says."""
-
-    thing: str  # unit, bobbin, weight, rod, band
-    name: str
-    side: str  # front (of a unit: its face) or back
-    lines: tuple[str, ...]
-    mark: str
 
 
 def labels_of(piece: Piece) -> tuple[Label, ...]:
@@ -105,70 +72,27 @@ def _where(index: int, count: int) -> str:
 
 def labels_pdf(piece: Piece) -> bytes:
     """All labels on sheets of the draft's paper."""
-    draft, stock = piece.draft, STOCKS[piece.draft.about.paper]
-    size = min(stock.height - 6.0, 23.0)  # of a mark
-    data = {
-        "title": draft.about.title,
-        "version": version_of(draft),
-        "paper": PAPERS[draft.about.paper],
-        "stock": asdict(stock),
-        "mark": size,
-        "text": TEXT_MM,
-        "labels": [_set(label, stock, size) for label in labels_of(piece)],
-    }
-    return compiled("labels.typ", data, tags=False)
+    album = Album()
+    return bound(piece.draft, [labels(piece, album)], album, tags=False)
 
 
-def _set(label: Label, stock: Stock, mark_mm: float) -> dict[str, Any]:
-    room = stock.width - mark_mm - 9.0
-    name = printable(label.name)
-    size = min(NAME_MM, 0.34 * stock.height, room / max(width_em(name, bold=True), 0.1))
-    lines = [
-        {"text": line, "size": min(TEXT_MM, room / max(width_em(printable(line)), 0.1))}
-        for line in label.lines
-    ]
-    is_face = label.side == FRONT and label.thing == "unit"
+def labels(piece: Piece, album: Album, *, title: str = "") -> Data:
+    """All labels as a part of a document. The last place of each sheet says which page it is."""
+    stock, every = STOCKS[piece.draft.about.paper], labels_of(piece)
+    most = stock.on_a_sheet
+    sheets = [every[first : first + most] for first in range(0, len(every), most)]
+    x, y = stock.corner(stock.columns * stock.rows - 1)
     return {
-        "thing": label.thing,
-        "side": "face" if is_face else label.side,
-        "back": label.side == BACK,
-        "name": name,
-        "size": size,
-        "lines": lines,
-        "svg": mark_svg(label.mark),
+        "kind": "labels",
+        "title": title,
+        "tag_x": x + EDGE_MM + PAD_MM,
+        "tag_y": tag_base(stock, y, 5),
+        "tag_mm": TEXT_MM,
+        "sheets": [
+            drawn(album, sheet_of(piece, sheet, f"sheet {number} of {len(sheets)}"))
+            for number, sheet in enumerate(sheets, 1)
+        ],
     }
-
-
-def mark_svg(text: str) -> str:
-    """A QR mark (ISO/IEC 18004, level M) with its light margin, dark on white.
-
-    Checked: tests/outside/test_marks.py, read again by another library.
-    """
-    import segno
-
-    code = segno.make(text, error="m", micro=False, boost_error=False, mask=ANY_MASK)
-    matrix = code.matrix
-    size = len(matrix) + 2 * QUIET_MODULES
-    dark = "".join(
-        f"M{start + QUIET_MODULES} {y + QUIET_MODULES}h{length}v1h-{length}z"
-        for y, row in enumerate(matrix)
-        for start, length in _dark_runs(row)
-    )
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size} {size}" '
-        f'width="{size}mm" height="{size}mm"><path d="M0 0h{size}v{size}H0z" fill="#ffffff"/>'
-        f'<path d="{dark}" fill="#000000"/></svg>'
-    )
-
-
-def _dark_runs(row: Sequence[int]) -> Iterator[tuple[int, int]]:
-    """Start and length of each run of dark modules."""
-    start = 0
-    for module, run in groupby(row):
-        length = len(list(run))
-        if module:
-            yield start, length
-        start += length
 
 
 def labels_csv(piece: Piece) -> bytes:

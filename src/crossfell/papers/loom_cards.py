@@ -9,19 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from crossfell.base.quantities import written
+from crossfell.drawings.album import Album
 from crossfell.drawings.cards import MARGIN, PLACE_MM, large_names, large_place_mm, span_card
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.margins import fitted
 from crossfell.drawings.naming import key_of, picture_names
 from crossfell.drawings.stretches import windows
-from crossfell.drawings.svg import svg
+from crossfell.papers.art import Data, drawn
 from crossfell.papers.card_rows import moments, rows_of
-from crossfell.papers.cartoon import SIZES
 from crossfell.papers.letters import printable, size_for_mm
-from crossfell.papers.typeset import PAPERS, compiled, short_title, version_of
+from crossfell.papers.typeset import SIZES, bound
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.plan.model import Moment, Step
@@ -34,7 +33,6 @@ NUMBER_MM = {False: 7.0, True: 20.0}  # number of a place, at each end of a row
 SAYS = {"front": "as seen from the weaver's seat", "back": "from behind the loom"}
 BEFORE, AFTER = "Before the first span", "After the last band"
 SHORT = frozenset({"lay", "clear"})  # said in large print as they are spoken
-Data = dict[str, Any]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,29 +76,33 @@ def print_of(piece: Piece, *, large: bool) -> Print:
 
 def cards_pdf(piece: Piece, *, large: bool = False) -> bytes:
     """All loom cards as one PDF on the draft's paper, in usual or in large print."""
-    draft, set_as = piece.draft, print_of(piece, large=large)
-    data = {
-        "title": draft.about.title,
-        "short": short_title(draft),
-        "version": version_of(draft),
-        "paper": PAPERS[draft.about.paper],
+    album = Album()
+    return bound(piece.draft, [cards(piece, album, large=large)], album, tags=False)
+
+
+def cards(piece: Piece, album: Album, *, title: str = "", large: bool = False) -> Data:
+    """All loom cards as a part of a document; their pictures go into the album."""
+    set_as = print_of(piece, large=large)
+    return {
+        "kind": "cards",
+        "title": title,
         "large": large,
         "letter_mm": set_as.letter,
         "cell_mm": set_as.cell,
         "cell_letter_mm": set_as.cell_letter,
         "number_mm": NUMBER_MM[large],
-        "cards": list(_cards(piece, set_as)),
+        "most_cells": max(piece.draft.place_count, set_as.cells),
+        "cards": list(_cards(piece, set_as, album)),
     }
-    return compiled("loom_cards.typ", data, tags=False)
 
 
-def _cards(piece: Piece, set_as: Print) -> Iterator[Data]:
+def _cards(piece: Piece, set_as: Print, album: Album) -> Iterator[Data]:
     steps, ends = piece.plan.steps, {"cut-down", "finish"}
     loose = [step for step in steps if step.span is None and step.band is None]
     first = [step for step in loose if step.kind not in ends]
     band = [step for step in steps if step.band == 1]
     yield _card(
-        piece, BEFORE, "front", first, set_as, cautions=("weights", "springs"),
+        piece, BEFORE, "front", first, set_as, album, cautions=("weights", "springs"),
         band=_band(band, "The first band"), note=how_to_read(piece, set_as),
     )  # fmt: skip
     for span in piece.draft.spans:
@@ -110,13 +112,13 @@ def _cards(piece: Piece, set_as: Print) -> Iterator[Data]:
         behind = [step for step in mine if step.side == "back"]
         band = [step for step in steps if step.band == span.number + 1]
         yield _card(
-            piece, head, "front", front, set_as, span=span.number,
+            piece, head, "front", front, set_as, album, span=span.number,
             band=_band(band, "The band after it"), note=span.note,
         )  # fmt: skip
         if behind:
-            yield _card(piece, head, "back", behind, set_as, span=span.number)
+            yield _card(piece, head, "back", behind, set_as, album, span=span.number)
     last = [step for step in loose if step.kind in ends]
-    yield _card(piece, AFTER, "front", last, set_as, cautions=("weights",))
+    yield _card(piece, AFTER, "front", last, set_as, album, cautions=("weights",))
 
 
 def how_to_read(piece: Piece, set_as: Print) -> str:
@@ -135,6 +137,7 @@ def _card(
     side: str,
     steps: Sequence[Step],
     set_as: Print,
+    album: Album,
     *,
     span: int | None = None,
     cautions: Sequence[str] = (),
@@ -145,10 +148,11 @@ def _card(
     height = written(piece.draft.spans[span - 1].height_mm, piece.draft.measure) if span else ""
     return {
         "head": fitted(head, set_as.letter or HEAD_MM, set_as.wide - SIDE_WORD_MM, bold=True),
+        "called": f"{head}, back" if side == "back" else head,
         "side": side,
         "view": SAYS[side],
         "says": height,
-        "pictures": list(_pictures(piece, span, side, set_as)) if span else [],
+        "pictures": list(_pictures(piece, span, side, set_as, album)) if span else [],
         "steps": [_step(step, seen[i : i + 2], set_as) for i, step in enumerate(steps)],
         "band": band,
         "note": note,
@@ -156,22 +160,19 @@ def _card(
     }
 
 
-def _pictures(piece: Piece, span: int, side: str, set_as: Print) -> Iterator[Data]:
+def _pictures(piece: Piece, span: int, side: str, set_as: Print, album: Album) -> Iterator[Data]:
     stretches = windows(piece, span - 1, set_as.places)
     for places in reversed(stretches) if side == "back" else stretches:
         scene = span_card(piece, span, view=side, places=places, large=set_as.large)
-        yield {
-            "svg": svg(scene, fine=False, letters=False),
-            "width": scene.width_mm,
-            "height": scene.height_mm,
-        }
+        yield drawn(album, scene, fine=False)
 
 
 def _step(step: Step, seen: Sequence[Moment], set_as: Print) -> Data:
     rows: list[Data] = []
     if len(seen) == 2 and (seen[0] != seen[1] or step.kind == "check"):
         before, now = seen
-        rows = list(rows_of(before, now, set_as.names, set_as.cells))
+        found = rows_of(before, now, set_as.names, set_as.cells)
+        rows = [{**row, "indents": _indents(row, set_as)} for row in found]
     text = step.spoken if set_as.large and step.kind in SHORT else step.text
     if set_as.large and step.kind == "check":
         text = "Look, from the left:"  # the row says the rest
@@ -182,6 +183,14 @@ def _step(step: Step, seen: Sequence[Moment], set_as: Print) -> Data:
         "stop": step.may_stop,
         "rows": rows,
     }
+
+
+def _indents(row: Data, set_as: Print) -> list[float]:
+    """How far each name starts from the left of its cell, to stand in its middle (mm)."""
+    return [
+        round((set_as.cell - set_as.cell_letter * width_em(name, bold=x in row["new"])) / 2, 2)
+        for x, name in enumerate(row["names"])
+    ]
 
 
 def _waiting(minutes: float) -> str:

@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from crossfell.papers.done import from_record
 from crossfell.papers.kept import LIST, Kept, origin_of
 from crossfell.papers.lists import lists_of
 from crossfell.papers.model import Sheet
@@ -25,7 +26,7 @@ def make_all(
     or not at all. Errors: OSError when the folder cannot be written.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    kept = Kept.of(folder, origin_of(piece.draft))
+    kept = Kept.of(folder, origin_of(piece.draft), from_record(piece.draft))
     there: Made = []
     for part, parts_of in PARTS.items():
         if part not in wanted:
@@ -145,11 +146,10 @@ def _quote(piece: Piece) -> Part:
 
 
 def _booklet(piece: Piece) -> Part:
-    from crossfell.papers.handover import booklet
-    from crossfell.papers.typeset import typeset
+    from crossfell.papers.booklet import booklet_pdf
 
-    says = "client page, bench papers, handover and quotation as one booklet"
-    return [("booklet.pdf", says, lambda: typeset(booklet(piece), piece.draft))]
+    says = "everything on paper in one run of pages, with a list of contents"
+    return [("booklet.pdf", says, lambda: booklet_pdf(piece))]
 
 
 def _book(piece: Piece, name: str, says: str, sheets: Sequence[Sheet]) -> Part:

@@ -8,6 +8,11 @@ markup.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from crossfell.drawings.album import Pixels
+    from crossfell.drawings.scene import Scene
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,7 +54,8 @@ class Table:
     """A list that can also be had as CSV under `name`.
 
     `align` has one letter a column: l, r or c. `tick` puts a box to tick before each row.
-    `widths` are shares of the page's width, 0 for as wide as needed.
+    `widths` are shares of the page's width, 0 for as wide as needed. Of kind "steps", its columns
+    are number, where to stand, what to do, and a short word; long lists are set faster so.
     """
 
     name: str
@@ -70,16 +76,31 @@ class Bars:
     kind: str = "bars"
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Picture:
-    """A drawing, as wide as `share` of the page or less, with a line under it."""
+    """A drawing, as wide as `share` of the page or less, with a line under it.
 
-    svg: str
-    width_mm: float
-    height_mm: float
+    `fine` draws every end; without it ribbons have the colour that their ends mix to.
+    """
+
+    scene: Scene
     caption: str = ""
     share: float = 1.0
     tallest_mm: float = 190.0
+    fine: bool = True
+    kind: str = "picture"
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Still:
+    """A picture of pixels [pixels, pixels, 3] of a size, and what it says to who cannot see it."""
+
+    pixels: Pixels
+    px_per_mm: float
+    says: str
+    tallest_mm: float = 190.0
+    caption: str = ""
+    share: float = 1.0
     kind: str = "picture"
 
 
@@ -109,7 +130,7 @@ class Break:
     kind: str = "break"
 
 
-Block = Words | Heading | Caution | Pairs | Table | Bars | Picture | Blanks | Frames | Break
+Block = Words | Heading | Caution | Pairs | Table | Bars | Picture | Still | Blanks | Frames | Break
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -120,3 +141,4 @@ class Sheet:
     title: str
     blocks: tuple[Block, ...]
     view: str = ""  # whose view its pictures show
+    called: str = ""  # in a list of contents, where its title does not tell

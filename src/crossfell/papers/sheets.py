@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from crossfell.base.quantities import written, written_long
 from crossfell.drawings.front import front_view, loom_view
 from crossfell.drawings.scene import Scene
-from crossfell.drawings.svg import svg
 from crossfell.papers.loom_sheet import loom_sheet
 from crossfell.papers.model import (
     Bars,
@@ -26,12 +25,21 @@ from crossfell.plan.cautions import CAUTIONS
 from crossfell.plan.cutting import CutPlan
 from crossfell.plan.model import Step
 
+FINEST_MM = 0.1  # distance of ends on paper; two dots and a half of a printer of 600 to the inch
+TALLEST_MM = {"A4": 125.0, "Letter": 105.0}  # of the picture on the overview
+WIDE_MM = 174.0  # of what is printed
+BAR_MM, LETTER_MM = 155.0, 1.7  # length of a bar on the page, width of a letter in it
 SIDES = {"bench": "bench", "front": "front", "back": "BACK"}
 
 
 def first_papers(piece: Piece) -> tuple[Sheet, ...]:
     """Overview, winding list, setting of the loom, shopping and cutting list, step list."""
-    return (overview(piece), winding(piece), loom_sheet(piece), shopping(piece), steps(piece))
+    return (*bench_papers(piece), steps(piece))
+
+
+def bench_papers(piece: Piece) -> tuple[Sheet, ...]:
+    """What is needed before the first step."""
+    return (overview(piece), winding(piece), loom_sheet(piece), shopping(piece))
 
 
 def overview(piece: Piece) -> Sheet:
@@ -52,10 +60,10 @@ def overview(piece: Piece) -> Sheet:
         ("Strips lifted", f"{plan.handled} in {plan.hands} hands, over the whole piece"),
         ("Work", f"about {plan.minutes / 60:.0f} h, without drying (from usual minutes)"),
         ("Materials to buy", _money(piece, amounts.price)),
-        ("Hangs as drawn", "every span holds" if not swinging else
-         f"spans {', '.join(swinging)} swing: see the notes"),
+        ("Hangs as drawn", swings_text(swinging)),
     ]  # fmt: skip
-    picture = _picture(front_view(piece), tallest_mm=150)
+    tall = TALLEST_MM[draft.about.paper]
+    picture = _picture(front_view(piece, printed=(WIDE_MM, tall)), tallest_mm=tall)
     notes = [
         Words(text=f"{note.severity.value}, line {note.where.line}: {note.message}.")
         for note in piece.notes
@@ -64,8 +72,17 @@ def overview(piece: Piece) -> Sheet:
     if notes:
         blocks += [Heading(text="Worth a second look"), *notes]
     blocks.append(Caution(text=CAUTIONS["overhead"]))
-    return Sheet(name="overview", title=draft.about.title, blocks=tuple(blocks),
+    return Sheet(name="overview", title=draft.about.title, called="Overview", blocks=tuple(blocks),
                  view="as it hangs, seen from the front")  # fmt: skip
+
+
+def swings_text(spans: list[str]) -> str:
+    """Which spans swing; "every span holds" where there is none."""
+    if not spans:
+        return "every span holds"
+    if len(spans) == 1:
+        return f"span {spans[0]} swings: see the notes"
+    return f"spans {', '.join(spans)} swing: see the notes"
 
 
 def winding(piece: Piece) -> Sheet:
@@ -133,8 +150,8 @@ def shopping(piece: Piece) -> Sheet:
     glue = amounts.adhesive
     rows.append(
         (draft.adhesive.name, f"{draft.adhesive.parts:g} : {draft.adhesive.water:g} with water",
-         f"{glue.liquid_cm3:.0f} cm³ thinned", "", f"{glue.neat_cm3:.0f} cm³ neat, "
-         f"{glue.water_cm3:.0f} cm³ water", _money(piece, glue.price))
+         f"{_volume(glue.liquid_cm3)} thinned", "", f"{_volume(glue.neat_cm3)} neat, "
+         f"{_volume(glue.water_cm3)} water", _money(piece, glue.price))
     )  # fmt: skip
     table = Table(name="shopping", columns=("what", "of what", "needed", "in stock", "to buy",
                   "price"), align="llrrrr", rows=tuple(rows), tick=True,
@@ -162,7 +179,7 @@ def steps(piece: Piece) -> Sheet:
         Words(text=f"{len(piece.plan.steps)} steps; {piece.plan.walks} walks between front and "
               "back. BACK: you stand behind the loom and count places from your own left there. "
               "A name with ′ lies face to the back."),
-        _picture(loom_view(piece), tallest_mm=150,
+        _picture(loom_view(piece, printed=(WIDE_MM, 190.0)), tallest_mm=190.0,
                  caption="on the loom, as seen from the weaver's seat"),
         Break(),
         Caution(text=CAUTIONS["springs"]),
@@ -175,8 +192,8 @@ def steps(piece: Piece) -> Sheet:
         )
         blocks += [
             Heading(text=heading),
-            Table(name=name, columns=("step", "stand", "do", ""), align="rlll", rows=rows,
-                  tick=True, widths=(0.55, 0.8, 8, 0.7)),
+            Table(name=name, columns=("step", "stand", "do", "stop?"), align="rlll", rows=rows,
+                  tick=True, kind="steps"),
         ]  # fmt: skip
     return Sheet(name="steps", title="Step by step", blocks=tuple(blocks),
                  view="FRONT as seen from the weaver's seat, BACK from behind")  # fmt: skip
@@ -210,18 +227,30 @@ def _cuts(piece: Piece, title: str, plan: CutPlan) -> list[Block]:
     bars = tuple(
         (
             bar.times,
-            tuple((length, _short(length, measure)) for length in bar.pieces),
-            f"{_short(bar.rest_mm, measure)} left" + (", in stock" if bar.in_stock else ""),
+            tuple((length, _in_bar(length, longest, measure)) for length in bar.pieces),
+            f"{written(bar.rest_mm, measure)} left" + (", in stock" if bar.in_stock else ""),
         )
         for bar in plan.bars
     )
     proved = "the fewest that can be" if plan.proved else f"at least {plan.bound} are needed"
-    says = f"{title}: {plan.bought} to buy ({proved})"
+    lengths = dict.fromkeys(length for bar in plan.bars for length in bar.pieces)
+    pieces = ", ".join(written(length, measure) for length in lengths)
+    says = f"{title}, pieces of {pieces}: {plan.bought} to buy ({proved})"
     return [Words(text=says, strong=True), Bars(length_mm=longest, bars=bars)]
 
 
+def _in_bar(length_mm: float, longest_mm: float, measure: str) -> str:
+    """What is written on a piece, if there is room for it."""
+    text = _short(length_mm, measure)
+    return text if length_mm / longest_mm * BAR_MM > LETTER_MM * (len(text) + 1) else ""
+
+
+def _volume(cm3: float) -> str:
+    return f"{cm3:.0f} cm³" if cm3 >= 10 else f"{cm3:.1f} cm³"
+
+
 def _short(value_mm: float, measure: str) -> str:
-    return written(value_mm, measure).removesuffix(" mm")
+    return written(value_mm, measure).removesuffix(" mm").removesuffix(" in")
 
 
 def _owned(plan: CutPlan) -> str:
@@ -237,10 +266,6 @@ def _money(piece: Piece, amount: float | None) -> str:
 
 
 def _picture(scene: Scene, *, tallest_mm: float, caption: str = "") -> Picture:
-    return Picture(
-        svg=svg(scene, letters=False),
-        width_mm=scene.width_mm,
-        height_mm=scene.height_mm,
-        tallest_mm=tallest_mm,
-        caption=caption,
-    )
+    """A drawing whose single ends are drawn where they can be told apart as printed."""
+    end_mm = scene.end_pitch_mm * min(1.0, tallest_mm / scene.height_mm)
+    return Picture(scene=scene, tallest_mm=tallest_mm, caption=caption, fine=end_mm > FINEST_MM)

@@ -6,19 +6,23 @@ import dataclasses
 import hashlib
 import json
 from importlib.resources import as_file, files
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from crossfell.drawings.album import Album
 from crossfell.drawings.margins import fitted
+from crossfell.papers.art import Data, drawn, shown
 from crossfell.papers.letters import all_printable, printable
+from crossfell.papers.model import Picture, Still
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from crossfell.draft.model import Draft
-    from crossfell.papers.model import Sheet
+    from crossfell.papers.model import Block, Sheet
 
 HEAD_MM, HEAD_ROOM_MM = 3.0, 95.0  # size of the line at the head of a page, and its room
 PAPERS = {"A4": "a4", "Letter": "us-letter"}
+SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # mm; ISO 216, ANSI/ASME Y14.1
 
 
 def version_of(draft: Draft) -> str:
@@ -36,18 +40,66 @@ def typeset(sheets: Sequence[Sheet], draft: Draft) -> bytes:
 
     Same draft, same bytes: no date, no system fonts.
     """
+    album = Album()
+    return bound(draft, [chapter("", sheets, album)], album)
+
+
+def chapter(title: str, sheets: Sequence[Sheet], album: Album) -> Data:
+    """Sheets as a part of a document; their pictures go into the album."""
+    set_ = [
+        {
+            "title": sheet.title,
+            "called": sheet.called or sheet.title,
+            "view": sheet.view,
+            "blocks": [_block(block, album) for block in sheet.blocks],
+        }
+        for sheet in sheets
+    ]
+    return {"kind": "sheets", "title": title, "sheets": set_}
+
+
+def _block(block: Block, album: Album) -> Data:
+    if isinstance(block, Picture):
+        art = drawn(album, block.scene, fine=block.fine)
+    elif isinstance(block, Still):
+        art = shown(album, block.pixels, block.px_per_mm, block.says)
+    else:
+        return dataclasses.asdict(block)
+    return {
+        "kind": block.kind,
+        "art": art,
+        "caption": block.caption,
+        "share": block.share,
+        "tallest_mm": block.tallest_mm,
+    }
+
+
+def bound(
+    draft: Draft,
+    chapters: Sequence[Data],
+    album: Album,
+    *,
+    tags: bool = True,
+    contents: bool = False,
+) -> bytes:
+    """Chapters as one PDF with one run of pages; with `contents`, what is in it comes first."""
+    measure = "inches" if draft.measure == "in" else draft.measure
     data = {
         "title": draft.about.title,
         "short": short_title(draft),
         "version": version_of(draft),
         "paper": PAPERS[draft.about.paper],
-        "foot": f"lengths in {'inches' if draft.measure == 'in' else draft.measure}",
-        "sheets": [dataclasses.asdict(sheet) for sheet in sheets],
+        "foot": f"lengths in {measure}",
+        "about": " · ".join(
+            part for part in (draft.about.maker, draft.about.number, draft.about.client) if part
+        ),
+        "contents": contents,
+        "chapters": list(chapters),
     }
-    return compiled("sheets.typ", data)
+    return compiled("book.typ", data, tags=tags, art=album.written())
 
 
-def compiled(template: str, data: dict[str, Any], *, tags: bool = True, **extra: bytes) -> bytes:
+def compiled(template: str, data: Data, *, tags: bool = True, **extra: bytes) -> bytes:
     """Compile a template of this folder with `data` as JSON in sys.inputs; `extra` are files.
 
     Letters that no shipped font has are said by name (see letters.py).
@@ -65,8 +117,9 @@ def compiled(template: str, data: dict[str, Any], *, tags: bool = True, **extra:
         tempfile.TemporaryDirectory() as t,
     ):
         root = Path(t)
-        source = (files("crossfell.papers") / template).read_text(encoding="utf-8")
-        (root / template).write_text(source, encoding="utf-8")
+        for part in files("crossfell.papers").iterdir():
+            if part.name.endswith(".typ"):
+                (root / part.name).write_text(part.read_text(encoding="utf-8"), encoding="utf-8")
         for name, content in extra.items():
             (root / f"{name}.pdf").write_bytes(content)
         pdf: bytes = typst.compile(
