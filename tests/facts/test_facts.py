@@ -125,3 +125,34 @@ def test_facts_are_also_lines_to_read(piece):
     lines = as_text(facts_of(piece)).splitlines()
     assert any(line.startswith("piece.width = ") for line in lines)
     assert all(" = " in line for line in lines)
+
+
+def test_what_a_span_swings_by_its_leans_is_what_the_hung_shape_does():
+    """Two spans of which all units lean one way: their drifts add up to the rods' own."""
+    text = """
+[yarn.s]
+count = "lea 16/2"
+[strip.n]
+width = 20
+dents = 12
+[unit.a]
+strip = "n"
+ends = "12 s"
+[warp]
+pitch = 24
+order = "a*4 - -"
+[band]
+rod = "steel 3"
+[[span]]
+height = 140
+moves = "shift 1-4 right 1"
+[[span]]
+height = 160
+moves = "shift 2-5 right 1"
+"""
+    facts = facts_of(Piece(read_draft(text)))
+    assert [span["carried_by"] for span in facts["spans"]] == [[], []]
+    assert all(span["side_force"] < 0 for span in facts["spans"])
+    assert [span["drift"] for span in facts["spans"]] == pytest.approx([24, 24])
+    for band, rod in zip(facts["bands"], facts["hung"]["rods"], strict=True):
+        assert band["swings_to"] == pytest.approx(rod["x"], abs=0.5)

@@ -115,14 +115,15 @@ def _bands(piece: Piece) -> list[Facts]:
         {
             "number": band + 1,
             "order": [None if u is None else names[u] for u in piece.order.by_place(band, count)],
+            "swings_to": aside,
         }
-        for band in range(len(piece.draft.bands))
+        for band, aside in enumerate(workroom.swung(piece))
     ]
 
 
 def _spans(piece: Piece) -> list[Facts]:
     names = piece.order.names
-    spans = []
+    spans, carried = [], workroom.carried(piece)
     for k, span in enumerate(piece.order.spans):
         turned = {names[u]: int(t) for u, t in enumerate(span.half_turns) if t}
         layers = span.layers
@@ -141,6 +142,7 @@ def _spans(piece: Piece) -> list[Facts]:
                 "holds": piece.holds[k].holds,
                 "max_lean": rounded(piece.paths.max_lean_rad[k]),
                 **workroom.of_span(piece, k),
+                **carried[k],
             }
         )
     return spans

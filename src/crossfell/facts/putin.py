@@ -100,6 +100,10 @@ def _moves(piece: Piece, k: int, m: int, u: int) -> bool:
 def _bands(piece: Piece, parts: list[str]) -> Given:
     before = piece.draft.spans[: int(parts[1]) - 1]
     lines = [span.where for span in before[-1:]]
+    if parts[-1] == "swings_to":
+        swinging = [hold for hold in piece.holds if hold.drift_mm]
+        spans = [(f"span {h.number}", f"{h.drift_mm:.1f} mm") for h in swinging]
+        return spans, [piece.draft.spans[h.number - 1].where for h in swinging]
     return _join(_of(piece.draft.warp, "order"), ([("spans before", str(len(before)))], lines))
 
 
@@ -119,10 +123,11 @@ def _spans(piece: Piece, parts: list[str]) -> Given:
         values = [("unit", piece.order.names[u]), ("sideways", f"{x[k + 1, u] - x[k, u]:g} mm"),
                   ("height", f"{span.height_mm:g} mm")]  # fmt: skip
         return values, [height, *moves]
-    if what == "holds":
+    if what in {"holds", "margin", "side_force", "drift", "carried_by"}:
         hold = piece.holds[k]
         values = [("mass below", f"{hold.below_g:.1f} g"),
-                  ("side force it can take", f"{hold.margin:.1%} of the weight below")]  # fmt: skip
+                  ("side force it can take", f"{hold.margin:.1%} of the weight below"),
+                  ("height", f"{span.height_mm:g} mm"), ("it", hold.state)]  # fmt: skip
         return values, [height, *moves]
     values = [("crossings", str(len(order.word))), ("moves", str(len(span.moves)))]
     return values, [span.where, *moves]

@@ -11,9 +11,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from crossfell.facts.numbers import rounded
+from crossfell.loom.tension import GRAVITY
 from crossfell.materials.tables import fibre_of
 from crossfell.materials.yarn import Valued, breaking_n, diameter_mm, stiffness_n
 from crossfell.plan.quote import Line
+from crossfell.statics.carrying import carrying
+from crossfell.statics.quick import drifts_mm
 
 if TYPE_CHECKING:
     from crossfell.draft.model import Yarn
@@ -99,6 +102,25 @@ def of_span(piece: Piece, k: int) -> Facts:
         "lean_in_space": rounded(math.atan(steep / piece.draft.spans[k].height_mm)),
         "least_height": rounded(steep / math.tan(piece.draft.loom.lean_limit_rad)),
     }
+
+
+def carried(piece: Piece) -> list[Facts]:
+    """For each span: the side force that it can take, how far it swings, which units carry."""
+    names, shares = piece.order.names, carrying(piece.draft, piece.paths, piece.holds)
+    return [
+        {
+            "margin": rounded(hold.margin, 6),
+            "side_force": rounded(hold.margin * hold.below_g / 1000 * GRAVITY, 6),
+            "drift": rounded(hold.drift_mm),
+            "carried_by": [name for name, share in zip(names, row, strict=True) if share > 0],
+        }
+        for hold, row in zip(piece.holds, shares.tolist(), strict=True)
+    ]
+
+
+def swung(piece: Piece) -> list[float | None]:
+    """How far each band swings aside (mm), the drifts of spans added up from the top down."""
+    return [rounded(x) for x in drifts_mm(piece.draft, piece.holds).tolist()]
 
 
 def mass(piece: Piece) -> Facts:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from crossfell.base.quantities import written
+from crossfell.loom.tension import GRAVITY
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.search.mending import shrinks
@@ -17,10 +18,13 @@ from crossfell.statics.bending import BentPiece, bent_piece
 from crossfell.statics.bow import bow_is_sure, bow_mm
 from crossfell.statics.carrying import carrying
 from crossfell.statics.cords import cords_of, rod_length_mm
+from crossfell.statics.quick import drifts_mm
 from crossfell.statics.reading import pulls_of
+from crossfell.statics.springs import Floats
 from crossfell.statics.wall import wall_loads
 
 MOST_SLACK = 5  # units that are named
+FEW = 3  # units that carry a span and are named
 
 
 def told(piece: Piece, spread: Spread | None = None) -> list[str]:
@@ -45,12 +49,20 @@ def _whole(piece: Piece) -> Iterator[str]:
     if not hung.converged:
         yield f"No rest was found: {hung.residual:.1g} of the weight is left over."
     swings = [str(hold.number) for hold in piece.holds if not hold.holds]
+    aside = drifts_mm(piece.draft, piece.holds)
     most = float(np.abs(hung.drift_mm).max())
     yield (
         f"Spans {', '.join(swings)} swing: nothing but their crossings can help."
         if swings
         else "Every span can carry what is below it as drawn."
     )
+    if swings:
+        far = float(np.abs(aside).max())
+        band = int(np.abs(aside).argmax()) + 1
+        yield (
+            f"By the leans of its units alone band {band} swings {written(far, measure)} aside, "
+            "the drifts of its spans added up."
+        )
     yield f"Greatest drift of a rod {written(most, measure)}."
     yield f"Cut down, the piece {shrinks(hung.shrinkage_mm, measure)}."
     yield (
@@ -61,22 +73,30 @@ def _whole(piece: Piece) -> Iterator[str]:
 
 def _spans(piece: Piece, spread: Spread | None) -> Iterator[str]:
     share = carrying(piece.draft, piece.paths, piece.holds)
-    yield "span    state    side force   carried by   units N" + (
+    yield "span    state    side force           swings mm   carried by   units N" + (
         f" in {spread.runs} pieces with errors of {spread.error:.2%}: 5 % … 95 %, slack"
         if spread
         else ""
     )
     for k, hold in enumerate(piece.holds):
-        margin = f"{hold.margin + 0.0:.1%}".replace("-0.0%", "0.0%")
+        force = hold.margin * hold.below_g / 1000 * GRAVITY
+        margin = f"{hold.margin + 0.0:.1%} = {force + 0.0:.2f} N".replace("-0.0%", "0.0%")
         row, by = piece.hung.tension_n[k], int((share[k] > 0).sum())
         text = (
-            f"{hold.number:4}    {hold.state:7}  {margin:>9}    {by or '-':>10}   "
+            f"{hold.number:4}    {hold.state:7}  {margin:>17}   {hold.drift_mm + 0.0:10.1f}   "
+            f"{_carriers(piece, share[k], by):>10}   "
             f"{row.min():.2f} to {row.max():.2f}"
         )
         if spread:
             low, _, high = spread.tension_n[:, k]
             text += f"    {low.min():.2f} … {high.max():.2f}   {spread.slack_share[k].mean():.0%}"
         yield text
+
+
+def _carriers(piece: Piece, share: Floats, by: int) -> str:
+    """Who carries: by name where they are few."""
+    names = [piece.order.names[u] for u in np.flatnonzero(share > 0)]
+    return (" ".join(names) or "-") if by <= FEW else f"{by} units"
 
 
 def _rods(piece: Piece, bends: BentPiece, spread: Spread | None) -> Iterator[str]:
