@@ -37,9 +37,11 @@ def braid_of(n: int, word: Iterable[int]) -> Braid:
     return after(untouched(n), word)
 
 
-def same_braid(n: int, one: Iterable[int], other: Iterable[int]) -> bool:
+def same_braid(n: int, one: Sequence[int], other: Sequence[int]) -> bool:
     """Whether two words on n units are the same braid."""
-    return braid_of(n, one).coordinates == braid_of(n, other).coordinates
+    return (
+        list(one) == list(other) or braid_of(n, one).coordinates == braid_of(n, other).coordinates
+    )
 
 
 def inverse_of(word: Sequence[int]) -> list[int]:
@@ -62,12 +64,10 @@ def after(braid: Braid, word: Iterable[int], half_turns: Sequence[int] = ()) -> 
         x1, y1, x2, y2 = state[at : at + 4]
         state[at : at + 4] = _over(x1, y1, x2, y2) if letter > 0 else _under(x1, y1, x2, y2)
         row[left], row[left + 1] = row[left + 1], row[left]
-    turned = half_turns or (0,) * len(braid.half_turns)
-    return Braid(
-        tuple(state),
-        tuple(row),
-        tuple(was + more for was, more in zip(braid.half_turns, turned, strict=True)),
-    )
+    turns = braid.half_turns
+    if half_turns:
+        turns = tuple(was + more for was, more in zip(turns, half_turns, strict=True))
+    return Braid(tuple(state), tuple(row), turns)
 
 
 # The innermost loop of every comparison: a conditional takes a fraction of the time of max().

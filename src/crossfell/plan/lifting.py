@@ -14,6 +14,7 @@ Source: derived. Checked: exhaustive search, tests/plan/test_handling.py.
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, product
@@ -151,20 +152,27 @@ def _lays(
     order = [group for group in reversed(upward) if below >> group[0] & 1]
     order += [group for group in upward if not below >> group[0] & 1]
     in_place = sorted(stay, key=task.after.__getitem__)
+    there = sum(1 << u for u in stay)
     lays = []
     for group in order:
         for start in range(0, len(group), task.hand):
             units = group[start : start + task.hand]
-            lays.append(_lay(task, relation, units, in_place, below))
-            in_place = sorted([*in_place, *units], key=task.after.__getitem__)
+            lays.append(_lay(task, relation, units, in_place, there, below))
+            for unit in units:
+                insort(in_place, unit, key=task.after.__getitem__)
+                there |= 1 << unit
     return lays
 
 
 def _lay(
-    task: Task, relation: _Relation, units: tuple[int, ...], in_place: Sequence[int], below: int
+    task: Task,
+    relation: _Relation,
+    units: tuple[int, ...],
+    in_place: Sequence[int],
+    there: int,
+    below: int,
 ) -> Lay:
     crossed = relation.crossed[units[0]]
-    there = sum(1 << u for u in in_place)
     later = sorted(bits(crossed & ~there), key=task.before.__getitem__)
     return Lay(
         units=units,

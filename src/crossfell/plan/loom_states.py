@@ -64,6 +64,10 @@ class Loom:
         """What is crossed behind the reed: the front in reverse, then what the bobbins did."""
         return inverse_of(self.front) + self.by_bobbins
 
+    def is_clear_behind(self) -> bool:
+        """Whether that comes to nothing: exactly when the bobbins did what the front did."""
+        return same_braid(len(self.names), self.front, self.by_bobbins)
+
     def do(self, step: Step) -> None:
         """Do a step. Errors: Refused; the rehearsal then ends there."""
         does = _DOES.get(step.kind)
@@ -303,9 +307,9 @@ class Loom:
         _need(not self.bobbins.held, "a bobbin is still held aside")
         _need(self.bobbins.place == self.strips.place, "a bobbin does not hang behind its strip")
         for unit, turns in enumerate(self.turns_behind):
-            _need(turns == 0, f"{self.names[unit]} is twisted behind the reed")
-        clear = same_braid(len(self.names), self.behind, ())
-        _need(clear, "units are crossed behind the reed")
+            if turns:
+                raise NotPossible(f"{self.names[unit]} is twisted behind the reed")
+        _need(self.is_clear_behind(), "units are crossed behind the reed")
 
     def _lift(self, row: Row, step: Step) -> None:
         for unit, place in zip(step.units, step.from_places, strict=True):

@@ -65,7 +65,7 @@ def _compare(loom: Loom, order: Order, k: int, step: Step) -> None:
         raise Refused(step, f"span {k + 1} is not crossed as drafted")
     if loom.turns_front != span.half_turns.tolist():
         raise Refused(step, f"span {k + 1} is not turned as drafted")
-    if not same_braid(n, loom.behind, ()) or any(loom.turns_behind):
+    if not loom.is_clear_behind() or any(loom.turns_behind):
         raise Refused(step, "something is crossed or twisted behind the reed")
     if [loom.strips.place[u] for u in range(n)] != order.place[k + 1].tolist():
         raise Refused(step, f"the units do not lie as drafted after span {k + 1}")

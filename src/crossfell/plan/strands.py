@@ -33,6 +33,7 @@ class Row:
         self.order = sorted(self.place, key=self.place.__getitem__)
         self.held: dict[int, bool] = {}  # strand: whether it is held below
         self._before: dict[int, int] = {}  # rank of each strand when the first was lifted
+        self._taken = set(places)
 
     def lift(self, unit: int, *, below: bool) -> None:
         """Take a strand out, straight up or straight down: nothing crosses."""
@@ -41,7 +42,7 @@ class Row:
         if not self.held:
             self._before = {u: rank for rank, u in enumerate(self.order)}
         self.held[unit] = below
-        del self.place[unit]
+        self._taken.remove(self.place.pop(unit))
 
     def slide(self, targets: Mapping[int, int]) -> None:
         """Move strands sideways, all at once; none may pass another that is in place."""
@@ -51,13 +52,13 @@ class Row:
         row = [after[u] for u in self.order if u in after]
         if any(left >= right for left, right in itertools.pairwise(row)):
             raise NotPossible("it would pass another, or lie on it")
-        self.place = after
+        self.place, self._taken = after, set(row)
 
     def lay(self, unit: int, to_place: int) -> Laid:
         """Lay a held strand in an empty place."""
         if unit not in self.held:
             raise NotPossible("it is not lifted")
-        if to_place in self.place.values():
+        if to_place in self._taken:
             raise NotPossible(f"place {to_place} is not empty")
         below = self.held.pop(unit)
         rank = self.order.index(unit)
@@ -68,12 +69,13 @@ class Row:
             for at in (range(rank, target) if target > rank else reversed(range(target, rank)))
         ]
         self.order = [*rest[:target], unit, *rest[target:]]
+        before, own = self._before, self._before[unit]
         crossed = frozenset(
-            other
-            for at, other in enumerate(self.order)
-            if other in self.place and (at < target) != (self._before[other] < self._before[unit])
+            [u for u in rest[:target] if before[u] > own and u in self.place]
+            + [u for u in rest[target:] if before[u] < own and u in self.place]
         )
         self.place[unit] = to_place
+        self._taken.add(to_place)
         none: frozenset[int] = frozenset()
         return Laid(
             letters=tuple(letters),

@@ -18,7 +18,7 @@ def windows_of(places: Iterable[int], hand: int, stay: Iterable[int] = ()) -> Wi
     first = last = 0
     for place in sorted(set(places)):
         reaches = first and place - first < hand
-        if reaches and not any(between in kept for between in range(last + 1, place)):
+        if reaches and kept.isdisjoint(range(last + 1, place)):
             last = place
             windows[-1] = (first, last)
         else:

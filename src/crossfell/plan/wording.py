@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.order.model import Order
@@ -56,14 +54,14 @@ def _still(units: tuple[int, ...], names: tuple[str, ...]) -> str:
 
 def lay_behind_text(lay: Lay, names: tuple[str, ...], place_count: int) -> str:
     """The same lay made with the bobbins, for who stands behind: from her left, places mirrored."""
-    seen = replace(
-        lay,
+    seen = Lay(
         units=lay.units[::-1],
         from_places=tuple(place_count + 1 - place for place in reversed(lay.from_places)),
         to_places=tuple(place_count + 1 - place for place in reversed(lay.to_places)),
         crossed=tuple(run[::-1] for run in reversed(lay.crossed)),
         later_over=lay.later_over[::-1],
         later_under=lay.later_under[::-1],
+        from_below=lay.from_below,
     )
     what = "the bobbin of " if len(lay.units) == 1 else "the bobbins of "
     return lay_text(seen, names, what=what)
@@ -92,7 +90,7 @@ def beside_text(
     draft: Draft, order: Order, band: int, units: tuple[int, ...], *, behind: bool = False
 ) -> str:
     """How far units of one hand stand from the middle of their places at a band (from 0)."""
-    if not order.offset_mm[band].any():
+    if not order.off_middle[band]:
         return ""
     said = [_beside(draft, float(order.offset_mm[band, u]) * (-1 if behind else 1)) for u in units]
     if len(set(said)) == 1:
