@@ -9,6 +9,7 @@ import pytest
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
+from crossfell.draft.start import STARTER
 from crossfell.facts.build import as_text, facts_of, leaves, written
 from crossfell.facts.why import Unknown, because, can_be_asked, kind_of, rules, told
 from crossfell.piece import Piece
@@ -156,3 +157,34 @@ moves = "shift 2-5 right 1"
     assert [span["drift"] for span in facts["spans"]] == pytest.approx([24, 24])
     for band, rod in zip(facts["bands"], facts["hung"]["rods"], strict=True):
         assert band["swings_to"] == pytest.approx(rod["x"], abs=0.5)
+
+
+WORKSHOP = """[loom]
+weights = ["500 g * 20", "1 kg * 2"]
+heddle_to_back = "70 cm"
+[rates]
+overhead = 12
+"""
+
+
+@pytest.mark.parametrize(
+    ("way", "says"),
+    [
+        ("loom.stretch", ["heddle_to_back  700 mm", "rise            30 mm (default)"]),
+        ("units.a1.hung", ["wrap                            90° (default)",
+                           "weights                         500 g * 20, 1000 g * 2",
+                           "howell_a                        nothing said\n"]),
+        ("price.overhead", ["overhead      12 %\n", "profit        10 % (default)"]),
+        ("hung.cords", ["rail            false (default)", "cords           60 mm, 250 mm"]),
+        ("piece.height", ["rod    steel 3 mm"]),
+    ],
+)  # fmt: skip
+def test_what_was_put_in_bears_its_unit_and_whether_it_is_hers(way, says):
+    text = STARTER.replace('"least bending"', "[60, 250]")
+    piece = Piece(read_draft(text, workshop=WORKSHOP))
+    answer = because(piece, way)
+    assert not isinstance(answer, Unknown)
+    shown = told(answer, piece.draft)
+    assert [line for line in says if line not in shown] == []
+    assert "None" not in shown
+    assert "Rod(" not in shown

@@ -23,8 +23,10 @@ def of(table: Table | None, *fields: str) -> Given:
     values, lines = [], []
     for name in fields:
         own = name in table.given
-        shown = _shown(getattr(table, name), declared[name])
-        values.append((key_name(name), shown if own else f"{shown} (default)"))
+        value = getattr(table, name)
+        shown = _shown(value, declared[name])
+        unsaid = value is None or value == ()
+        values.append((key_name(name), shown if own or unsaid else f"{shown} (default)"))
         if own:
             lines.append(table.given[name])
     return values, lines
@@ -38,13 +40,17 @@ def _shown(value: object, field: dataclasses.Field[Any]) -> str:
         return "true" if value else "false"
     if isinstance(value, Rod):
         return f"{value.label} mm"
-    if isinstance(value, (list, tuple)):
+    kind = field.metadata.get("kind", "")
+    if isinstance(value, tuple) and kind == "weights":
+        return ", ".join(f"{mass:g} g * {count}" for mass, count in value)
+    if isinstance(value, tuple):
         return ", ".join(_shown(item, field) for item in value)
     if not isinstance(value, (int, float)):
         return str(value)
-    if field.metadata.get("kind") == "percent":
+    if kind == "percent":
         return f"{100 * value:.6g} %"
     unit = next((unit for end, unit in _UNITS.items() if field.name.endswith(end)), "")
+    unit = "mm" if kind.startswith("lengths") else unit
     return f"{math.degrees(value) if unit == '°' else value:.6g} {unit}".strip().replace(" °", "°")
 
 
