@@ -230,6 +230,27 @@ def test_from_an_empty_folder_to_printed_cards(window, drafts):
     answer = she.page.request.get(she.page.url.split("/#")[0] + papers.get_attribute("href"))
     assert answer.status == 200
     assert answer.body().startswith(b"%PDF")
+    she.page.get_by_role("button", name="Look at cards.pdf").click()
+    paper = she.page.get_by_role("img", name="cards.pdf, page 1 of")
+    paper.wait_for()
+    she.page.wait_for_function(
+        "() => document.querySelector('.preview-page img').naturalWidth > 1000"
+    )
+    assert she.violations() == []
+    she.picture("preview")
+    she.page.get_by_role("button", name="Next page").press("ArrowRight")
+    she.page.get_by_role("img", name="cards.pdf, page 2 of").wait_for()
+    she.page.keyboard.press("End")
+    she.page.get_by_role("button", name="Next page").and_(she.page.locator(":disabled")).wait_for()
+    she.page.get_by_role("button", name="Black and white").click()
+    assert "grayscale" in paper.or_(she.page.locator(".preview-page img")).last.evaluate(
+        "image => getComputedStyle(image).filter"
+    )
+    with she.page.expect_download() as download:
+        she.page.get_by_role("link", name="Download").click()
+    assert download.value.suggested_filename == "cards.pdf"
+    she.page.keyboard.press("Escape")
+    papers.wait_for()
     she.picture("made")
 
 
@@ -511,11 +532,11 @@ def test_chosen_units_are_given_another_yarn_and_a_new_colour_by_keys_alone(wind
     page.locator(".sheet-box").focus()
     page.keyboard.press("ArrowRight")
     page.locator(".chosen").wait_for()
-    other = page.get_by_label("Another yarn for slate")
-    other.focus()
+    page.get_by_label("Another yarn for slate").focus()
+    page.keyboard.press("s")  # the yarn straw is chosen, nothing is changed yet
+    page.keyboard.press("Tab")
     with page.expect_response(lambda r: r.url.endswith("/api/edit")):
-        page.keyboard.press("s")
-        page.keyboard.press("t")
+        page.keyboard.press("Enter")
     page.get_by_label("Another yarn for straw").wait_for()
     page.get_by_role("button", name="New colour for straw").focus()
     page.keyboard.press("Enter")

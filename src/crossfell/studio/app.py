@@ -19,7 +19,7 @@ from starlette.types import ASGIApp
 
 from crossfell.draft.edit import NotEditable
 from crossfell.loomside.looms import Looms
-from crossfell.studio import hanging, pictures
+from crossfell.studio import hanging, paging, pictures
 from crossfell.studio.answers import Call, Disagreed
 from crossfell.studio.aside import Aside
 from crossfell.studio.calls import calls_on
@@ -77,6 +77,7 @@ def bare_studio(root: Path) -> ASGIApp:
         Route("/whole/{view}.svg", _drawn(desk, pictures.whole_answer)),
         Route("/hung/{shape}.svg", _drawn(desk, hanging.hung_answer)),
         Route("/model.glb", _drawn(desk, pictures.model_answer)),
+        Route("/page/{number:int}.png", _drawn(desk, paging.page_answer)),
         Route("/made", _drawn(desk, pictures.made_answer)),
         Route("/fonts/{name}", font),
         Mount("/loom", looms),

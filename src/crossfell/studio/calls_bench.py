@@ -10,6 +10,7 @@ from crossfell.studio.asked import Asked, whole, word
 from crossfell.studio.desk import OpenDraft
 from crossfell.studio.folder import Refused
 from crossfell.studio.hanging import hung_told
+from crossfell.studio.paging import pages_told
 from crossfell.studio.showing import is_large, notes_of, quick_notes
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ class BenchCalls:
             "remedies": self.remedies,
             "mend": self.mend,
             "make": self.make,
+            "pages": self.pages,
         }
 
     def later(self, asked: Asked) -> Told:
@@ -105,3 +107,7 @@ class BenchCalls:
 
         piece = draft.piece
         return draft.found(lambda: remedies_of(piece))
+
+    def pages(self, asked: Asked) -> Told:
+        """How many pages a made paper has, and how large they are."""
+        return pages_told(self._to.desk, asked)

@@ -17,6 +17,10 @@ export function Dyeing({ store, chosen, go }: Props) {
     go({ do: "recolour-units", was: dyeing, colour: String(said.get("colour")), name: String(said.get("name") ?? "") });
     setDyeing(null);
   };
+  const another = (e: SubmitEvent, was: string) => {
+    e.preventDefault();
+    go({ do: "recolour-units", was, yarn: String(new FormData(e.currentTarget as HTMLFormElement).get("yarn")) });
+  };
   const old = chosen.yarns.find((yarn) => yarn.name === dyeing);
   return (
     <section>
@@ -25,10 +29,13 @@ export function Dyeing({ store, chosen, go }: Props) {
         {chosen.yarns.map(({ name, colour, units }) => (
           <li key={name}>
             <span class="dyed"><Swatch colour={colour} />{name}{chosen.units.length > 1 && <small class="soft">{units} of {chosen.units.length}</small>}</span>
-            <select aria-label={`Another yarn for ${name}`} value="" onChange={(e) => go({ do: "recolour-units", was: name, yarn: e.currentTarget.value })}>
-              <option value="">Another yarn…</option>
-              {yarns.filter((yarn) => yarn.name !== name).map((yarn) => <option key={yarn.name} value={yarn.name}>{yarn.name}</option>)}
-            </select>
+            <form class="row" onSubmit={(e) => another(e, name)}>
+              <select name="yarn" aria-label={`Another yarn for ${name}`} required>
+                <option value="">Another yarn…</option>
+                {yarns.filter((yarn) => yarn.name !== name).map((yarn) => <option key={yarn.name} value={yarn.name}>{yarn.name}</option>)}
+              </select>
+              <button>Change<span class="unseen"> {name}</span></button>
+            </form>
             <button type="button" onClick={() => setDyeing(name)}>New colour<span class="unseen"> for {name}</span></button>
           </li>
         ))}

@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { useStore } from "./parts";
+import { Preview } from "./preview";
 import type { Store } from "./store";
 
 interface Made { files: { file: string; says: string }[] }
@@ -10,7 +11,9 @@ export function Making({ store }: { store: Store }) {
   const [made, setMade] = useState<Made | null>(null);
   const [working, setWorking] = useState(false);
   const [revision, setRevision] = useState(0);
+  const [looking, setLooking] = useState("");
   useStore(store);
+  const address = (file: string) => `/made?${new URLSearchParams({ piece: store.piece, file, r: String(revision) })}`;
   const make = async (parts: string[]) => {
     setWorking(true);
     try {
@@ -42,12 +45,16 @@ export function Making({ store }: { store: Store }) {
         <ul class="made">
           {made.files.map(({ file, says }) => (
             <li key={file}>
-              <a href={`/made?${new URLSearchParams({ piece: store.piece, file, r: String(revision) })}`} target="_blank" rel="noopener">{file}</a>
-              <p class="soft">{says}</p>
+              <div>
+                <a href={address(file)} target="_blank" rel="noopener">{file}</a>
+                <p class="soft">{says}</p>
+              </div>
+              {file.endsWith(".pdf") && <button type="button" onClick={() => setLooking(file)}>Look<span class="unseen"> at {file}</span></button>}
             </li>
           ))}
         </ul>
       )}
+      {looking && <Preview store={store} file={looking} address={address(looking)} close={() => setLooking("")} />}
     </div>
   );
 }
