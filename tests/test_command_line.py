@@ -89,6 +89,10 @@ def test_why_lists_what_it_can_answer_and_answers():
     for word in ("rule", "formula", "source", "put in"):
         assert word in said
     assert "did you mean" in told("why", SAMPLER, "piece.heigth", code=Exit.USAGE).output
+    rods = next(way for way in asked if way.startswith("stock.rods.") and way.endswith(".buy"))
+    assert " " in rods
+    assert f"{rods} = " in told("why", SAMPLER, *rods.split(" ")).stdout
+    assert "is no number x. Without" in told("why", SAMPLER, "x", code=Exit.USAGE).output
 
 
 def test_now_draws_any_step_and_by_itself_the_last_one_done(tmp_path):

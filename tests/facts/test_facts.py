@@ -177,10 +177,13 @@ overhead = 12
         ("price.overhead", ["overhead      12 %\n", "profit        10 % (default)"]),
         ("hung.cords", ["rail            false (default)", "cords           60 mm, 250 mm"]),
         ("piece.height", ["rod    steel 3 mm"]),
+        ("units.a1.winding_length", ["finish, twice  100 mm (default)", "spare          8 %\n"]),
+        ("plan.handled", ["span 1  4\n", "span 3  1\n", "hand    4 (default)"]),
     ],
 )  # fmt: skip
 def test_what_was_put_in_bears_its_unit_and_whether_it_is_hers(way, says):
     text = STARTER.replace('"least bending"', "[60, 250]")
+    text = text.replace("[warp]", "[warp]\nspare = 8")
     piece = Piece(read_draft(text, workshop=WORKSHOP))
     answer = because(piece, way)
     assert not isinstance(answer, Unknown)

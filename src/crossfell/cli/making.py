@@ -95,8 +95,8 @@ def facts(file: Path, *, as_json: bool) -> None:
 
 @main.command()
 @click.argument("file", type=FILE)
-@click.argument("what", required=False)
-def why(file: Path, what: str | None) -> None:
+@click.argument("words", nargs=-1, metavar="[WHAT]")
+def why(file: Path, words: tuple[str, ...]) -> None:
     """Say how a number came about: draft lines, rule, formula, source, the values put in.
 
     WHAT is the way to a number in the facts, as units.a1.winding_length or spans.3.max_lean;
@@ -105,10 +105,10 @@ def why(file: Path, what: str | None) -> None:
     from crossfell.facts.why import Unknown, because, can_be_asked, told
 
     piece = piece_of(file)
-    if what is None:
+    if not words:
         click.echo("\n".join(can_be_asked(piece)))
         return
-    answer = because(piece, what)
+    answer = because(piece, " ".join(words))  # `stock.rods.steel 3.buy` needs no quotes
     if isinstance(answer, Unknown):
         stop(Exit.USAGE, answer.says)
     click.echo(told(answer, piece.draft))

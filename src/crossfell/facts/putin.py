@@ -51,15 +51,12 @@ def _units(piece: Piece, parts: list[str]) -> Given:
     ends = _of(kind, "ends_text", "strip")
     if what in {"winding_length", "yarn_mass"}:
         wound = piece.amounts.windings[u]
-        values = [
-            ("path", f"{wound.path_mm:g} mm"), ("take-up", f"{wound.takeup_mm:g} mm"),
-            ("sample", f"{wound.sample_mm:g} mm"), ("finishes", f"{wound.finish_mm:g} mm"),
-            ("thrum", f"{wound.thrum_mm:g} mm"), ("knots", f"{wound.knots_mm:g} mm"),
-            ("spare", f"{wound.spare:g}"),
-        ]  # fmt: skip
-        spent = _of(draft.warp, "sample_mm", "finish_mm", "thrum_mm", "knots_mm", "spare")
         if what == "winding_length":
-            return _join((values, []), ([], spent[1]), ([], [kind.where]))
+            values = [("path", f"{wound.path_mm:g} mm"), ("take-up", f"{wound.takeup_mm:g} mm")]
+            spent = _of(draft.warp, "sample_mm", "finish_mm", "thrum_mm", "knots_mm", "spare")
+            names = {"finish": "finish, twice"}  # one at each end
+            lost = [(names.get(name, name), value) for name, value in spent[0]]
+            return _join((values + lost, []), ([], spent[1]), ([], [kind.where]))
         masses = [
             (f"{count} ends of {name}", f"{draft.yarns[name].count.tex:g} tex, {mass:g} g")
             for name, count, mass in wound.by_yarn
@@ -183,6 +180,10 @@ def _plan(piece: Piece, parts: list[str]) -> Given:
         minutes[step.kind] = minutes.get(step.kind, 0.0) + step.minutes
     if parts[1] == "handling":
         return _handling(piece, int(parts[2]))
+    if parts[1] in {"handled", "hands", "windows"}:
+        name = "lifted" if parts[1] == "handled" else parts[1]
+        spans = [(f"span {span.span}", str(getattr(span, name))) for span in piece.plan.handling]
+        return _join((spans, []), _of(piece.draft.loom, "hand"))
     if parts[1] == "minutes":
         return [(kind, f"{n} × → {minutes[kind]:g} min") for kind, n in counts.items()], []
     return [(kind, str(n)) for kind, n in counts.items()], []

@@ -67,7 +67,7 @@ def because(piece: Piece, what: str) -> Because | Unknown:
     if way not in ways or kind_of(way) not in rules():
         known = [known for known in ways if kind_of(known) in rules()]
         near = get_close_matches(way, known, n=3, cutoff=0.5)
-        help_ = f"; did you mean {' or '.join(near)}?" if near else ""
+        help_ = f"; did you mean {' or '.join(near)}?" if near else "."
         return Unknown(says=f"there is no number {way}{help_} Without WHAT, all are listed.")
     rule = rules()[kind_of(way)]
     values, lines = put_in(piece, way)
