@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crossfell.model3d.mesh import unit
 from crossfell.paths.model import Floats
 
+Light = NDArray[np.float32]
 YAW, PITCH = 0.20, 0.03  # rad; the viewer stands a little to the right, and looks slightly down
 FAR = 2.6  # of the greatest dimension
 MARGIN = 0.14  # of the width, or of 0.4 of the greatest dimension
@@ -37,14 +39,15 @@ class Camera:
         """Pixels in a millimetre across the line of sight, at a point."""
         return self.focal / float(self.seen(point)[1])
 
-    def wall(self) -> tuple[Floats, Floats]:
+    def wall(self) -> tuple[Light, Light]:
         """Where the lines of sight through the pixels meet the wall: x and y [height, width]."""
         x = (np.arange(self.width) + 0.5 - self.middle[0]) / self.focal
         y = (self.middle[1] - np.arange(self.height) - 0.5) / self.focal
-        local = np.stack(np.broadcast_arrays(x[None, :], y[:, None], -1.0), axis=-1)
-        rays = local @ self.axes
-        reach = -self.eye[2] / rays[..., 2]
-        return self.eye[0] + rays[..., 0] * reach, self.eye[1] + rays[..., 1] * reach
+        right, up, towards = self.axes
+        rays = [(x * right[i] - towards[i])[None, :] + (y * up[i])[:, None] for i in range(3)]
+        reach = -self.eye[2] / rays[2]
+        at_x, at_y = (self.eye[i] + rays[i] * reach for i in (0, 1))
+        return at_x.astype(np.float32), at_y.astype(np.float32)
 
     def finer(self, times: int) -> Camera:
         """The same look with more pixels."""

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from crossfell.model3d.camera import Light
 from crossfell.model3d.raster import covered
 from crossfell.paths.model import Floats
 from crossfell.piece import Piece
@@ -62,18 +63,19 @@ class Shadow:
     low: float
     step: float  # mm
 
-    def at(self, x: Floats, y: Floats) -> Floats:
+    def at(self, x: Light, y: Light) -> Light:
         """Darkness at spots of the wall (mm)."""
         column, row = (x - self.left) / self.step - 0.5, (y - self.low) / self.step - 0.5
         high, wide = self.dark.shape
         inside = (column > 0) & (row > 0) & (column < wide - 1) & (row < high - 1)
-        c, r = np.where(inside, column, 0.0), np.where(inside, row, 0.0)
-        i, j = r.astype(np.int64), c.astype(np.int64)
+        c, r = column[inside], row[inside]
+        i, j = r.astype(np.int32), c.astype(np.int32)
         fr, fc = r - i, c - j
-        i2, j2 = np.minimum(i + 1, high - 1), np.minimum(j + 1, wide - 1)
-        top = self.dark[i2, j] * (1 - fc) + self.dark[i2, j2] * fc
-        low = self.dark[i, j] * (1 - fc) + self.dark[i, j2] * fc
-        found: Floats = np.where(inside, low * (1 - fr) + top * fr, 0.0)
+        dark, at = self.dark.astype(np.float32).ravel(), i * wide + j
+        top = dark[at + wide] * (1 - fc) + dark[at + wide + 1] * fc
+        low = dark[at] * (1 - fc) + dark[at + 1] * fc
+        found = np.zeros(x.shape, dtype=np.float32)
+        found[inside] = low * (1 - fr) + top * fr
         return found
 
 

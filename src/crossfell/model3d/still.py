@@ -22,6 +22,7 @@ from crossfell.model3d.surfaces import (
     Light,
     Surfaces,
     Triangles,
+    averaged,
     encoded,
     surfaces_of,
     triangles_of,
@@ -64,7 +65,7 @@ def still(
     top, left, low, right = (side // FINER for side in front.box)
     sums = np.zeros((*front.shape, 4), dtype=np.float32)
     sums[front.row, front.column, :3], sums[front.row, front.column, 3] = lit, 1.0
-    mean = sums.reshape(low - top, FINER, right - left, FINER, 4).mean(axis=(1, 3))
+    mean = averaged(averaged(sums, FINER, 0), FINER, 1)
     light[top:low, left:right] *= 1 - mean[..., 3:]
     light[top:low, left:right] += mean[..., :3]
     return encoded(light)
@@ -90,12 +91,12 @@ def _background(camera: Camera, lamp: Lamp, shadow: Shadow) -> Light:
     Light of a lamp on a wall: E = I cos θ / r², so (Dl / r)³ of what it is straight before it.
     """
     x, y = camera.wall()
-    away = np.sqrt((x - lamp.x) ** 2 + (y - lamp.y) ** 2 + lamp.z**2)
-    falls = (lamp.z / away) ** 3
+    falls = (lamp.z**2 / ((x - lamp.x) ** 2 + (y - lamp.y) ** 2 + lamp.z**2)) ** 1.5
     light = AMBIENT + DIRECT * falls / falls.max() * (1 - SHADOW_SHARE * shadow.at(x, y))
-    wall = np.array(linear_from_hex(WALL_LOW)) * light[..., None]
-    floor = np.array(linear_from_hex(FLOOR)) * (0.75 * light[..., None] + 0.1)
-    out: Light = np.where(y[..., None] < 0, floor, wall).astype(np.float32)
+    wall, floor = (np.array(linear_from_hex(c), dtype=np.float32) for c in (WALL_LOW, FLOOR))
+    out: Light = light[..., None] * wall
+    below = y < 0
+    out[below] = (0.75 * light[below, None] + np.float32(0.1)) * floor
     return out
 
 

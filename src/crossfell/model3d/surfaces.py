@@ -65,7 +65,8 @@ class Surfaces:
 
 def surfaces_of(parts: Sequence[Part], px_per_mm: float) -> Surfaces:
     """The surfaces of parts, their pictures no finer than `px_per_mm` can show."""
-    pictures = [_mixed(part, px_per_mm) for part in parts]
+    known: dict[tuple[int, int, int], Light] = {}  # parts of one kind share their picture
+    pictures = [_mixed(part, px_per_mm, known) for part in parts]
     sizes = [0 if picture is None else picture.shape[0] * picture.shape[1] for picture in pictures]
     starts = np.cumsum([0, *sizes[:-1]])
     flat = [picture.reshape(-1, 4) for picture in pictures if picture is not None]
@@ -82,39 +83,52 @@ def surfaces_of(parts: Sequence[Part], px_per_mm: float) -> Surfaces:
     )
 
 
-def _mixed(part: Part, px_per_mm: float) -> Light | None:
+def _mixed(part: Part, px_per_mm: float, known: dict[tuple[int, int, int], Light]) -> Light | None:
     """A part's picture [rows, columns, 4] in linear light, texels finer than pixels averaged."""
     picture = part.skin.picture
     if picture is None:
         return None
-    linear = _linear()
-    full = np.ones((*picture.shape[:2], 4), dtype=np.float32)
-    full[..., :3] = linear[picture[..., :3]]
-    if picture.shape[2] == 4:
-        full[..., 3] = picture[..., 3] / 255
-    mesh = part.mesh
+    across, down = _texels_in_a_pixel(part, px_per_mm)
+    key = (id(picture), across, down)
+    if key not in known:
+        full = np.ones((*picture.shape[:2], 4), dtype=np.float32)
+        full[..., :3] = _linear()[picture[..., :3]]
+        if picture.shape[2] == 4:
+            full[..., 3] = picture[..., 3] / np.float32(255)
+        known[key] = averaged(averaged(full, across, 1), down, 0)
+    return known[key]
+
+
+def _texels_in_a_pixel(part: Part, px_per_mm: float) -> tuple[int, int]:
+    """How many texels of a part's picture, across and down, fall into a pixel."""
+    picture, mesh = part.skin.picture, part.mesh
+    if picture is None:
+        return 1, 1
     edges = mesh.faces[:, [[0, 1], [1, 2], [2, 0]]].reshape(-1, 2)
-    lengths = np.linalg.norm(np.diff(mesh.points[edges], axis=1)[:, 0], axis=1) * px_per_mm
-    steps = np.abs(np.diff(mesh.uv[edges], axis=1)[:, 0]) * [full.shape[1], full.shape[0]]
+    ends, places = mesh.points[edges], mesh.uv[edges]
+    lengths = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1) * px_per_mm
+    steps = np.abs(places[:, 1] - places[:, 0]) * [picture.shape[1], picture.shape[0]]
+    times = [1, 1]
     for axis in (0, 1):
         mine = steps[:, axis] > 0.9 * steps[:, axis].max(initial=1.0)
         if mine.any():
-            times = int(np.median(steps[mine, axis] / np.maximum(lengths[mine], 1e-9)))
-            full = _averaged(full, times, 1 - axis)
-    return full
+            times[axis] = int(np.median(steps[mine, axis] / np.maximum(lengths[mine], 1e-9)))
+    return times[0], times[1]
 
 
-def _averaged(picture: Light, times: int, axis: int) -> Light:
+def averaged(picture: Light, times: int, axis: int) -> Light:
     """`times` neighbouring texels made one, as far as they come out even."""
     size = picture.shape[axis]
     while times > 1 and size % times:
         times -= 1
     if times < 2:
         return picture
-    shape = list(picture.shape)
-    shape[axis : axis + 1] = [size // times, times]
-    out: Light = picture.reshape(shape).mean(axis=axis + 1)
-    return out
+    lines = np.moveaxis(picture, axis, 0)
+    out = lines[0::times].copy()
+    for i in range(1, times):
+        out += lines[i::times]
+    out /= times
+    return np.moveaxis(out, 0, axis)
 
 
 @cache
