@@ -55,3 +55,15 @@ def test_no_page_points_at_a_file_that_is_not_there(page):
     text = (ROOT / "docs" / page).read_text(encoding="utf-8")
     for link in re.findall(r"\]\((?!http|#)([^)#]+)", text):
         assert (ROOT / "docs" / link).exists(), f"{page} points at {link}"
+
+
+def test_every_check_that_a_source_names_is_there():
+    """`Checked: tests/…` in the source, and files named in the pages."""
+    texts = [*(ROOT / "src" / "crossfell").rglob("*.py"), *(ROOT / "docs").rglob("*.md")]
+    named = {
+        (path.name, check)
+        for path in texts
+        for check in re.findall(r"tests/[\w/]+\.\w+", path.read_text(encoding="utf-8"))
+    }
+    assert len(named) > 20
+    assert {(name, check) for name, check in named if not (ROOT / check).is_file()} == set()

@@ -3,7 +3,7 @@
 All ends of a unit are wound on one bobbin and hang on one weight. A raised hole end needs more
 length; if ends cannot slip past each other on the bobbin, it gets that length only by stretching,
 and takes load from the slot ends. The assumption is not measured: it is shown with its answer, to
-be tried at the loom. Lengths mm, forces N. Source: derived. Checked: tests/loom/test_shared.py.
+be tried at the loom. Lengths mm, forces N. Source: derived. Checked: tests/loom/test_shed.py.
 """
 
 from __future__ import annotations

@@ -140,7 +140,7 @@ def needed(curve: Floats, tolerance: float) -> np.ndarray:
 
     Both ends are kept; the point that is farthest off is added again and again, in every row at
     once, until no point is off by more than the tolerance.
-    Source: Ramer 1972, Douglas and Peucker 1973. Checked: tests/model3d/test_course.py.
+    Source: Ramer 1972, Douglas and Peucker 1973. Checked: tests/model3d/test_courses_in_space.py.
     """
     rows, samples, _ = curve.shape
     at = np.arange(samples)

@@ -9,7 +9,7 @@ Strips that move as one hand are neighbours before and after, and have the same 
 and below them; if one of them can stay, all can. So each such group is one unit of weight
 (strips, hands, weights) in a heaviest antichain, which is exact. The windows depend only on which
 of the strips that keep their place are lifted: every choice of these is tried, up to a limit.
-Source: derived. Checked: exhaustive search, tests/plan/test_handling.py.
+Source: derived. Checked: exhaustive search, tests/outside/test_handling.py.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ up to a limit, beyond that by a beam, and the floor says how far from the least 
 Floors: a move takes away at most one descent and three breakpoints of the row, and of each
 crossing the upper or the lower strip is lifted, so at least as many strips are lifted as a largest
 matching of uppers to lowers has pairs (König). Source: derived; weights are common practice.
-Checked: exhaustive search, tests/plan/test_handling.py.
+Checked: exhaustive search, tests/outside/test_handling.py.
 """
 
 from __future__ import annotations

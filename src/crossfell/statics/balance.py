@@ -4,7 +4,8 @@ A rig is everything that hangs: cords (or a rail), spans of springs, bands with 
 energy, gradient and stiffness are exact; a gradient of nothing is equilibrium.
 Bands are counted from the top here. A pose is (ux, uy, tilt) for each band: mm, mm, rad
 anticlockwise, from where it is drafted; y up.
-Source: derived in docs/mechanics.md. Checked: tests/statics/test_balance.py (differences).
+Source: derived in docs/mechanics.md.
+Checked: tests/statics/test_springs_and_balance.py, against differences.
 """
 
 from __future__ import annotations

@@ -3,7 +3,8 @@
 Each unit becomes three fibres: its outermost ends and its middle. They share its stiffness so that
 its sum and its first moment are exact, and its second moment too wherever no share would fall below
 zero: for a unit of like ends, tilting it is as hard as tilting all its ends.
-Source: derived (moments). Checked: tests/statics/test_fibres.py against the sum over all ends.
+Source: derived (moments).
+Checked: tests/statics/test_springs_and_balance.py, against the sum over all ends.
 """
 
 from __future__ import annotations

@@ -7,7 +7,8 @@ sum over a span is one small matrix product.
 
 Sums are taken of seven quantities, each weighted by six products of the ends' arms, and only then
 turned to the tilt of the bands: a force needs no moment of its own.
-Source: derived in docs/mechanics.md. Checked: tests/statics/test_springs.py against differences,
+Source: derived in docs/mechanics.md.
+Checked: tests/statics/test_springs_and_balance.py against differences,
 tests/outside/test_hung_minimisers.py against scipy on an energy written separately.
 """
 
