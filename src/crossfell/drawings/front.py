@@ -6,20 +6,24 @@ from dataclasses import replace
 
 from crossfell.drawings.cloth import cloth_of
 from crossfell.drawings.look import INK, WALL_LOW, WALL_TOP, look_of
-from crossfell.drawings.margins import Frame, frame_of, labels_of, names_at_bands
+from crossfell.drawings.margins import Frame, Printed, frame_of, labels_of, names_at_bands
 from crossfell.drawings.scene import Fade, Layer, Scene, Shape, rectangle
 from crossfell.drawings.views import view_of
 from crossfell.piece import Piece
 
 
-def front_view(piece: Piece, *, style: str = "full", labels: bool = True) -> Scene:
+def front_view(
+    piece: Piece, *, style: str = "full", labels: bool = True, printed: Printed | None = None
+) -> Scene:
     """The piece as it hangs, from the front. Styles: full, line, cartoon."""
-    return picture(piece, "front", style=style, labels=labels)
+    return picture(piece, "front", style=style, labels=labels, printed=printed)
 
 
-def loom_view(piece: Piece, *, style: str = "full", labels: bool = True) -> Scene:
+def loom_view(
+    piece: Piece, *, style: str = "full", labels: bool = True, printed: Printed | None = None
+) -> Scene:
     """The piece as seen from the weaver's seat, its first band nearest to her."""
-    return picture(piece, "loom", style=style, labels=labels)
+    return picture(piece, "loom", style=style, labels=labels, printed=printed)
 
 
 def behind(piece: Piece, *, style: str = "full", labels: bool = True) -> Scene:
@@ -40,10 +44,15 @@ def cartoon(piece: Piece, *, labels: bool = True) -> Scene:
     return replace(scene, layers=(*scene.layers, Layer("names", names)))
 
 
-def picture(piece: Piece, view_name: str, *, style: str, labels: bool) -> Scene:
-    """The whole piece in a view and a style. A draft without units or spans is an empty wall."""
+def picture(
+    piece: Piece, view_name: str, *, style: str, labels: bool, printed: Printed | None = None
+) -> Scene:
+    """The whole piece in a view and a style. A draft without units or spans is an empty wall.
+
+    Where it will be printed no larger than `printed`, its letters are large enough to be read.
+    """
     view, look = view_of(piece, view_name), look_of(piece.draft, style)
-    frame = frame_of(piece, view, labels=labels)
+    frame = frame_of(piece, view, labels=labels, printed=printed)
     cloth = cloth_of(piece, view, look, frame.x, frame.y)
     layers = [_wall(frame, style), *cloth.layers()]
     if labels:

@@ -15,12 +15,13 @@ import numpy as np
 from crossfell.base.quantities import written
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET
-from crossfell.drawings.margins import fitted
+from crossfell.drawings.margins import Printed, fitted, letter_for
 from crossfell.drawings.scene import Anchor, Command, Item, Layer, Scene, Shape, Text, rectangle
 from crossfell.piece import Piece
 from crossfell.statics.rig import on_the_wall
 from crossfell.statics.springs import Floats
 
+LEAST_SHARE = 0.6  # of the letters on paper: what would be smaller is left out
 PAPER = "#ffffff"
 DRAWN = "#8a847b"  # as drawn: grey, thin
 SLACK = "#9a3412"  # slack: thin, bowed, rust
@@ -29,20 +30,28 @@ THICKEST_SHARE = 0.35  # of the pitch, for the unit that pulls hardest
 PANELS = ("as drawn", "as it hangs", "laid over each other")
 
 
-def hung_view(piece: Piece) -> Scene:
-    """Three panels side by side: drawn, hung, both."""
+def hung_view(piece: Piece, *, printed: Printed | None = None) -> Scene:
+    """Three panels side by side: drawn, hung, both.
+
+    Where it will be printed no larger than `printed`, letters can be read there, and what
+    `how_drawn` says stands beside it on the page.
+    """
     paths = piece.paths
     wide, high = paths.width_total_mm, paths.height_total_mm
     letter = max(4.0, 0.018 * max(wide, high))
     room = _overreach(piece)
+    if printed:
+        drawn_size = (3 * wide + 6 * room, high + room + _above(piece))
+        letter = max(letter, letter_for(printed, drawn_size, (15.8, 7.0)))
     labels = 8.2 * letter
     step = wide + 2 * room + 1.5 * letter
     left, top = room + 1.5 * letter, 4.5 * letter + _above(piece)
     places = (left, left + step, left + 2 * step + labels)
     full = places[2] + wide + room + 1.5 * letter
     foot = top + high + room + 2.5 * letter
+    height = foot + (0 if printed else 7) * letter
     drawn, rest = _ends(piece, hung=False), _ends(piece, hung=True)
-    layers = [Layer("wall", (Shape(rectangle(0, 0, full, foot + 7 * letter), fill=PAPER),))]
+    layers = [Layer("wall", (Shape(rectangle(0, 0, full, height), fill=PAPER),))]
     for x, parts in zip(places, ((drawn, None), (None, rest), (drawn, rest)), strict=True):
         items: list[Item] = []
         if parts[0]:
@@ -50,11 +59,12 @@ def hung_view(piece: Piece) -> Scene:
         if parts[1]:
             items += _pulling(piece, parts[1], (x, top + high))
         layers.append(Layer(f"panel{len(layers)}", tuple(items)))
-    texts = [*_headings(places, letter), *_labels(piece, places[1], (top + high, letter)),
-             *_says(piece, (left - room, foot, full - 3 * letter), letter)]  # fmt: skip
+    pulls = _labels(piece, places[1], (top + high, letter), printed=printed is not None)
+    says = [] if printed else _says(piece, (left - room, foot, full - 3 * letter), letter)
+    texts = [*_headings(places, letter), *pulls, *says]
     return Scene(
         width_mm=full,
-        height_mm=foot + 7 * letter,
+        height_mm=height,
         title=piece.draft.about.title,
         says=f"{piece.draft.about.title}, drawn against hung, from the front",
         layers=(*layers, Layer("letters", tuple(texts))),
@@ -197,7 +207,9 @@ def _headings(places: tuple[float, ...], letter: float) -> list[Item]:
     ]
 
 
-def _labels(piece: Piece, x: float, at: tuple[float, float]) -> list[Item]:
+def _labels(
+    piece: Piece, x: float, at: tuple[float, float], *, printed: bool = False
+) -> list[Item]:
     """Least and greatest pull of each span, and how many units hang slack."""
     low, letter = at
     paths, hung = piece.paths, piece.hung
@@ -211,6 +223,8 @@ def _labels(piece: Piece, x: float, at: tuple[float, float]) -> list[Item]:
         says = f"{row.min():.2f} to {row.max():.2f} N"
         slack = int(hung.slack[k].sum())
         size = min(0.85 * letter, 0.36 * span.height_mm, 7.0 * letter / width_em(says))
+        if printed and size < LEAST_SHARE * letter:
+            continue  # nobody could read it
         items.append(_text(side, low - middle, says, size))
         if slack:
             items.append(
@@ -219,18 +233,23 @@ def _labels(piece: Piece, x: float, at: tuple[float, float]) -> list[Item]:
     return items
 
 
-def _says(
-    piece: Piece, at: tuple[float, float, float], letter: float, *, side: str = "from the front",
-    narrow: bool = False,
-) -> list[Item]:  # fmt: skip
-    left, y, room = at
+def how_drawn(piece: Piece) -> list[str]:
+    """What the picture shows, in two lines."""
     hung, measure = piece.hung, piece.draft.measure
-    lines = [
+    return [
         f"Rods drift by up to {written(float(np.abs(hung.drift_mm).max()), measure)} and tilt by "
         f"up to {1000 * float(np.abs(hung.tilt_rad).max()):.1f} in 1000; places are true to scale.",
         "A unit is as thick as it pulls; slack ones are thin and bow, drawn larger than they do. "
         "Single pulls hang on tenths of a millimetre.",
     ]
+
+
+def _says(
+    piece: Piece, at: tuple[float, float, float], letter: float, *, side: str = "from the front",
+    narrow: bool = False,
+) -> list[Item]:  # fmt: skip
+    left, y, room = at
+    lines = how_drawn(piece)
     if narrow:
         lines = [part for line in lines for part in re.split(r"(?<=[;.]) ", line)]
     title = fitted(piece.draft.about.title, 1.3 * letter, room, bold=True)

@@ -16,11 +16,17 @@ from crossfell.piece import Piece
 SCALE_STEPS_MM = (10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
 SCALE_STEPS_IN = (25.4, 50.8, 127.0, 254.0, 508.0, 1016.0)
 MOST_LETTERS = 120  # of a title in a picture
+PRINTED_MM, LEAST_NAME_MM = 2.1, 1.5  # letters on paper; names that would be smaller are left out
+NARROWEST = 27.0  # in letters: a picture has room for its title
+Printed = tuple[float, float]  # greatest width and height on paper, mm
 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """Where the piece lies in its picture, and how large the letters are (mm)."""
+    """Where the piece lies in its picture, and how large the letters are (mm).
+
+    Names of no size are left out.
+    """
 
     width: float
     height: float
@@ -29,27 +35,49 @@ class Frame:
     letter: float
     names: float  # size of the names
     upright: bool  # names are turned
+    least: float = 0.0  # letters that are never smaller; what has no room for them is left out
 
 
-def frame_of(piece: Piece, view: View, *, labels: bool) -> Frame:
-    """Margins for what is written, from the size of the piece and its longest words."""
+def letter_for(printed: Printed, size: tuple[float, float], room: tuple[float, float]) -> float:
+    """Letters (mm of the picture) that are PRINTED_MM on paper, at least.
+
+    `size` is what is drawn, without words; `room` is what words take beside it, in letters.
+    """
+    return PRINTED_MM * max(
+        drawn / max(paper - PRINTED_MM * letters, PRINTED_MM)
+        for drawn, paper, letters in zip(size, printed, room, strict=True)
+    )
+
+
+def frame_of(piece: Piece, view: View, *, labels: bool, printed: Printed | None = None) -> Frame:
+    """Margins for what is written, from the size of the piece and its longest words.
+
+    Where it will be printed no larger than `printed`, letters are large enough to be read there.
+    """
     w, h = view.width, view.height
     overhang = piece.draft.stock.overhang_mm
     if not labels:
         pad = max(overhang + 5, 0.04 * max(w, h))
         return Frame(w + 2 * pad, h + 2 * pad, pad, pad, 0, 0, upright=False)
     letter = min(max(4.0, 0.0125 * max(w, h)), 0.05 * max(w, 60))
+    if printed:
+        letter = max(letter, letter_for(printed, (w + 2 * overhang, h), (12.4, 13.0)))
     longest = max(map(width_em, picture_names(piece.draft)), default=1.0)
     pitch = piece.draft.pitch_mm or 10.0
     names, upright = 0.86 * pitch / longest, False
     if names < 0.75 * letter:
         names, upright = 0.92 * pitch / (CAP_HEIGHT + DESCENT), True
     names = min(names, letter)
+    if printed and names * PRINTED_MM / letter < LEAST_NAME_MM:
+        names = 0.0
+    least = 0.6 * letter if printed else 0.0
     side = overhang + 6.1 * letter
+    if printed:
+        side = max(side, (NARROWEST * letter - w) / 2)
     name_room = (longest * names if upright else names) + letter
     top = name_room + 2.4 * letter
     low = name_room + 8.5 * letter
-    return Frame(w + 2 * side, h + top + low, side, top, letter, names, upright)
+    return Frame(w + 2 * side, h + top + low, side, top, letter, names, upright, least)
 
 
 def labels_of(piece: Piece, view: View, frame: Frame) -> tuple[Item, ...]:
@@ -84,6 +112,8 @@ def names_at_bands(piece: Piece, view: View, left: float, top: float) -> tuple[I
 def _names(piece: Piece, view: View, frame: Frame, band: int, *, above: bool) -> list[Item]:
     items: list[Item] = []
     gap = 0.8 * frame.letter
+    if not frame.names:
+        return items
     for unit, name in enumerate(picture_names(piece.draft)):
         x = frame.x + view.x(float(piece.paths.x_mm[band, unit]))
         y = frame.y - gap if above else frame.y + view.height + gap
@@ -117,6 +147,7 @@ def _places(piece: Piece, view: View, frame: Frame) -> list[Item]:
 def _spans(piece: Piece, view: View, frame: Frame) -> list[Item]:
     """Number of each span at the left, its height at the right."""
     items: list[Item] = []
+    last = -1.0  # y of the last span that is labelled
     over = piece.draft.stock.overhang_mm + 0.9 * frame.letter
     for index, span in enumerate(piece.draft.spans):
         ends = (piece.paths.band_top_mm[index], piece.paths.band_bottom_mm[index + 1])
@@ -124,6 +155,10 @@ def _spans(piece: Piece, view: View, frame: Frame) -> list[Item]:
         height = written(span.height_mm, piece.draft.measure)
         room = 4.0 * frame.letter
         size = min(0.9 * frame.letter, 0.9 * span.height_mm, room / width_em(height))
+        size = max(size, frame.least)
+        if frame.least and last >= 0 and abs(middle - last) < 1.2 * size:
+            continue
+        last = middle
         base = middle + CAP_HEIGHT * size / 2
         number = str(span.number)
         items.append(_text(frame.x - over, base, number, size, anchor="end", bold=True))

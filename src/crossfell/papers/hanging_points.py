@@ -15,9 +15,11 @@ class Point:
 
     number: int
     on_rod_mm: float  # of its cord, from the left end of the top rod
+    tied_mm: float  # of its cord, right of the middle of the rod
     aside_mm: float  # right of the middle of the piece
     height_mm: float  # above the floor
     cord_mm: float  # length of its cord; 0 on a rail
+    up_mm: float  # from the rod up to it; 0 on a rail
     load_n: float | None  # along the cord; None where the statics found none
 
 
@@ -41,9 +43,11 @@ def points_of(piece: Piece) -> tuple[Point, ...]:
         Point(
             number=i + 1,
             on_rod_mm=float(at),
+            tied_mm=float(at) - half,
             aside_mm=float(at if hang.rail else point) - half,
             height_mm=top_rod_mm(piece) + (0.0 if hang.rail else float(up)),
             cord_mm=0.0 if hang.rail else math.hypot(up, point - at),
+            up_mm=0.0 if hang.rail else float(up),
             load_n=load,
         )
         for i, (at, point, up, load) in enumerate(rows)

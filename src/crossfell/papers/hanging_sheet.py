@@ -5,13 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from crossfell.base.quantities import written
-from crossfell.drawings.hung import hung_view
+from crossfell.drawings.hung import how_drawn, hung_view
 from crossfell.papers.hanging_points import Point, points_of
 from crossfell.papers.measures import force_text, mass_text, weight_text
 from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 
+TALLEST_MM = {"A4": 118.0, "Letter": 98.0}  # of the picture
+WIDE_MM = 174.0  # of what is printed
 AT_REST_MM = 0.5  # what nobody sees on a wall
 
 
@@ -27,9 +29,11 @@ def hanging(piece: Piece) -> Sheet:
         ("Slack", _slack(piece)),
     ]  # fmt: skip
     blocks: list[Block] = [Words(text=_verdict(piece)), Pairs(rows=tuple(rows))]
+    tall = TALLEST_MM[piece.draft.about.paper]
     blocks += [
-        Picture(scene=hung_view(piece), tallest_mm=148,
+        Picture(scene=hung_view(piece, printed=(WIDE_MM, tall)), tallest_mm=tall,
                 caption="drawn, hung, and one over the other"),
+        Words(text=how_drawn(piece)[1] + " Red, and a bow, is slack."),
         Heading(text="Points and loads"),
         _points(piece),
         Words(text=_assumed(piece)),

@@ -8,7 +8,8 @@ from crossfell.base.quantities import written
 from crossfell.papers.hanging_points import points_of, top_rod_mm
 from crossfell.papers.hanging_sheet import side_text
 from crossfell.papers.measures import force_text, size_text, weight_text
-from crossfell.papers.model import Block, Caution, Heading, Pairs, Sheet, Table, Words
+from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
+from crossfell.papers.wall_picture import TALL_MM, wall_view
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.statics.cords import rod_length_mm
@@ -36,6 +37,7 @@ def installation(piece: Piece) -> Sheet:
         Heading(text="Points on the wall"),
         Words(text="Mark the middle line of the piece on the wall with a plumb line; measure every "
               "point from it and from the floor below it."),
+        Picture(scene=wall_view(piece), tallest_mm=TALL_MM, share=0.9),
         _points(piece),
         Caution(text=CAUTIONS["overhead"]),
         Heading(text="Order of work"),

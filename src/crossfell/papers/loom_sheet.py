@@ -114,6 +114,6 @@ def _letoff(piece: Piece) -> list[Block]:
         f"A weight travels {drop}. In these spans, once their height is drawn forward, let the "
         "bobbins off and hang their weights low again."
     )
-    table = Table(name="let-off", columns=("span", "bobbins", "walk"), align="rll", rows=tuple(rows),
-                  tick=True, widths=(0.6, 5, 2))  # fmt: skip
+    table = Table(name="let-off", columns=("span", "bobbins", "walk"), align="rll",
+                  rows=tuple(rows), tick=True, widths=(0.6, 5, 2))  # fmt: skip
     return [Words(text=says), table]
