@@ -45,6 +45,14 @@ def test_the_smaller_number_is_the_fold_either_way_round(single, fold):
     assert one.folds == fold
 
 
+def test_a_single_is_one_and_a_fold_shares_its_tex_among_its_singles():
+    single, fold, told = (read_count(label) for label in ("tex 200", "tex 100/2", "34 tex x 2"))
+    assert (single.folds, single.single_tex) == (1, 200)
+    assert (fold.folds, fold.single_tex) == (2, 100)
+    assert (told.folds, told.single_tex, told.tex) == (2, 34, 68)
+    assert (read_count("Ne 60/24").folds, read_count("Ne 60/25").says[:2]) == (24, "25")
+
+
 @pytest.mark.parametrize("label", ["lea 0", "lea 7/0", "Ne Nm 4", "lea 16/2.5", "tex 1e9", ""])
 def test_what_cannot_be_a_count_says_why(label):
     assert read_count(label).says

@@ -67,6 +67,13 @@ def test_a_band_woven_backwards_is_as_high_and_takes_up_as_much(runs, warp, weft
     assert there.height_mm >= rod * runs.count("rod")
 
 
+def test_a_band_of_nothing_is_nothing_and_threads_that_do_not_climb_lie_straight():
+    nothing = woven_band((), 0.5, 0.5, 3.0)
+    assert (nothing.height_mm, nothing.takeup_mm, nothing.gaps_mm) == (0, 0, ())
+    assert crimped(2.0, 0.0, 1.0) == 2.0
+    assert jammed_spacing(0.0, 1.0) == 0
+
+
 def test_every_row_of_the_tables_names_its_source():
     for row in [*fibres().values(), *rod_materials().values()]:
         assert any(
