@@ -29,6 +29,7 @@ from crossfell.statics.stage import hung_of
 if TYPE_CHECKING:
     from crossfell.plan.model import Plan
     from crossfell.plan.quote import Quote
+    from crossfell.plan.sure import Sure
     from crossfell.plan.weighed import Weighed
     from crossfell.plan.woven import AsWoven
 
@@ -115,11 +116,18 @@ class Piece:
         """Which bobbins are wound alike, in which order."""
         return winding_plan(self.draft, self.bobbins)
 
+    @cached_property
+    def sure(self) -> Sure:
+        """How sure lengths and amounts are, by what was measured."""
+        from crossfell.plan.sure import sure_of
+
+        return sure_of(self.draft, self.paths, self.amounts, self.winding.groups)
+
     def quote(self, pieces: int = 1) -> Quote:
         """What it costs, or several alike made one after another."""
         from crossfell.plan.quote import quote_of
 
-        return quote_of(self.draft, self.amounts, self.plan, pieces=pieces)
+        return quote_of(self.draft, self.amounts, self.plan, self.sure, pieces=pieces)
 
     @cached_property
     def as_woven(self) -> AsWoven | None:

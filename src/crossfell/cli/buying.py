@@ -45,7 +45,7 @@ def stock(file: Path, *, cut: bool) -> None:
     from crossfell.plan import stock_after, stock_told
 
     piece = sound(piece_of(file))
-    click.echo(stock_told.told(piece.draft, piece.amounts))
+    click.echo(stock_told.told(piece.draft, piece.amounts, piece.sure))
     if cut:
         left = stock_after.stock_after(piece.draft, piece.amounts)
         if not piece.draft.workshop_text:

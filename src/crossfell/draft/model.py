@@ -75,6 +75,9 @@ class Yarn(Table):
 
     name: str
     count: YarnCount = key(REQUIRED, "yarn-count", 'count: "lea 16/2", "tex 207", "Nm 9.7/2"')
+    count_error: float = key(
+        0.0, "percent", "how sure a weighed count is: ± as a share; see `crossfell measure hank`"
+    )
     fibre: str = key("", "text", "linen, cotton, wool, silk, hemp, …")
     colour: str = key("#8a8172", "colour", "colour, #rrggbb")
     price: float | None = key(None, "money-per-kg", 'price: "46.00 per kg"')
@@ -188,6 +191,9 @@ class Band(Table):
     rod: Rod | None = key(None, "rod", 'material and diameter: "steel 3"')
     height_mm: float | None = key(None, "length", "height when woven; computed if nothing is said")
     takeup_mm: float | None = key(None, "length", "measured take-up of an end in the band")
+    takeup_error_mm: float = key(
+        0.0, "length", "how sure the take-up is: ±; see `crossfell measure band`"
+    )
     adhesive: bool = key(True, "yes", "whether the band is brushed with thinned adhesive")
 
     @cached_property

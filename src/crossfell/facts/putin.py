@@ -49,6 +49,10 @@ def _units(piece: Piece, parts: list[str]) -> Given:
     unit, kind = draft.units[u], draft.kinds[draft.units[u].kind]
     what = parts[-1]
     ends = _of(kind, "ends_text", "strip")
+    if what == "winding_error":
+        return _join(
+            _of(draft.warp, "length_error", "spare"), _of(draft.bands[0], "takeup_error_mm")
+        )
     if what in {"winding_length", "yarn_mass"}:
         wound = piece.amounts.windings[u]
         if what == "winding_length":
@@ -153,7 +157,7 @@ def _stock(piece: Piece, parts: list[str]) -> Given:
         need = next(need for need in piece.amounts.yarns if need.yarn == parts[2])
         values = [("warp", f"{need.warp_g:g} g"), ("weft", f"{need.weft_g:g} g"),
                   ("linear density", f"{yarn.count.tex:g} tex")]  # fmt: skip
-        keys = _of(yarn, "price", "put_up_g", "in_stock_g")
+        keys = _of(yarn, "price", "put_up_g", "in_stock_g", "count_error")
         return _join((values, [yarn.given["count"]]), keys, _of(draft.rates, "waste"))
     if what == "rods":
         label = ".".join(parts[2:-1])

@@ -13,7 +13,7 @@ import numpy as np
 from crossfell.facts.numbers import rounded
 from crossfell.loom.tension import GRAVITY
 from crossfell.materials.tables import fibre_of
-from crossfell.materials.yarn import Valued, breaking_n, diameter_mm, stiffness_n
+from crossfell.materials.yarn import Valued, breaking_n, diameter_mm, elongation, stiffness_n
 from crossfell.plan.quote import Line
 from crossfell.statics.carrying import carrying
 from crossfell.statics.quick import drifts_mm
@@ -39,6 +39,7 @@ def _yarn(yarn: Yarn) -> Facts:
         **_ranged("diameter", diameter_mm(tex, yarn.fibre, yarn.diameter_mm)),
         **_ranged("stiffness", stiffness_n(tex, yarn.fibre, yarn.modulus_n_per_tex)),
         **_ranged("breaking", breaking_n(tex, yarn.fibre, yarn.tenacity_n_per_tex)),
+        **_ranged_or_not("elongation", elongation(yarn.fibre)),
         "regain": None if fibre is None else rounded(fibre.regain),
         "dry_share": None if fibre is None else rounded(1 / (1 + fibre.regain)),
     }
@@ -51,6 +52,13 @@ def _ranged(name: str, value: Valued) -> Facts:
         f"{name}_high": rounded(value.high),
         f"{name}_how": value.how,
     }
+
+
+def _ranged_or_not(name: str, value: Valued | None) -> Facts:
+    if value is None:
+        return {name: None, f"{name}_low": None, f"{name}_high": None}
+    ranged = _ranged(name, value)
+    return {key: ranged[key] for key in (name, f"{name}_low", f"{name}_high")}
 
 
 def kinds(piece: Piece) -> list[Facts]:

@@ -91,15 +91,14 @@ def spots_beside(quads: Sequence[Quad]) -> Iterator[Quad]:
     steps = [max(round(gap / pitch), 1) for gap in gaps]
     for (one, other), count in zip(pairwise(quads), steps, strict=True):
         for k in range(1, count):
-            yield one + (other - one) * (k / count)
-    yield quads[0] + (quads[0] - quads[1]) / steps[0]
-    yield quads[-1] + (quads[-1] - quads[-2]) / steps[-1]
+            yield one + (other - one) * np.float32(k / count)
+    yield quads[0] + (quads[0] - quads[1]) / np.float32(steps[0])
+    yield quads[-1] + (quads[-1] - quads[-2]) / np.float32(steps[-1])
 
 
 def likely(spot: Quad, read: Sequence[Quad], shape: tuple[int, ...]) -> bool:
     """Whether a mark can lie at a spot: in the picture, of a likely size, none read there."""
-    import cv2
-
+    cv2 = _cv2()
     middle, size = spot.mean(axis=0), float(np.linalg.norm(spot[1] - spot[0]))
     inside = 0 <= middle[0] < shape[1] and 0 <= middle[1] < shape[0]
     if not inside or size < EDGE or not cv2.isContourConvex(spot.astype(np.float32)):
@@ -111,6 +110,13 @@ def likely(spot: Quad, read: Sequence[Quad], shape: tuple[int, ...]) -> bool:
     return 1 / FAR < size / float(np.median(sizes)) < FAR and near > 0.6 * min(size, *sizes)
 
 
+def _cv2() -> Any:
+    """The library of pictures, which is there when a photograph was opened."""
+    import cv2
+
+    return cv2
+
+
 def _square(modules: int) -> Quad:
     low, high = EDGE * CELL, (EDGE + modules) * CELL
     return np.array([[low, low], [high, low], [high, high], [low, high]], np.float32)
@@ -118,8 +124,7 @@ def _square(modules: int) -> Quad:
 
 def _straightened(picture: Any, spot: Quad, modules: int) -> tuple[Floats, Any]:
     """The spot seen straight on, light and shade evened out; and the way back."""
-    import cv2
-
+    cv2 = _cv2()
     side = (modules + 2 * EDGE) * CELL
     there = cv2.getPerspectiveTransform(spot.astype(np.float32), _square(modules))
     flat = cv2.warpPerspective(
@@ -139,8 +144,7 @@ def _placed(flat: Floats, known: Known) -> tuple[int, Floats]:
 
 def _fit(flat: Floats, mark: Floats, modules: int) -> tuple[float, tuple[int, int]]:
     """How well a mark fits where it fits best, and where that is (px)."""
-    import cv2
-
+    cv2 = _cv2()
     low, high = EDGE * CELL, (EDGE + modules) * CELL
     found = cv2.minMaxLoc(cv2.matchTemplate(flat, mark[low:high, low:high], cv2.TM_CCOEFF_NORMED))
     return found[1], (found[3][0], found[3][1])
@@ -148,8 +152,7 @@ def _fit(flat: Floats, mark: Floats, modules: int) -> tuple[float, tuple[int, in
 
 def _fitted(flat: Floats, mark: Floats, modules: int) -> Quad:
     """The corners of a mark in the straightened spot, by enhanced correlation; or as they were."""
-    import cv2
-
+    cv2 = _cv2()
     soft = cv2.GaussianBlur(mark, (0, 0), 0.5 * CELL)
     ends = (cv2.TERM_CRITERIA_EPS | cv2.TERM_CRITERIA_COUNT, 40, 1e-4)
     try:
@@ -163,8 +166,7 @@ def _fitted(flat: Floats, mark: Floats, modules: int) -> Quad:
 
 def _told(flat: Floats, known: Known) -> str | None:
     """The text of the mark that a straightened spot shows, if it is sure."""
-    import cv2
-
+    cv2 = _cv2()
     low, high = EDGE * CELL, (EDGE + known.modules) * CELL
     seen = cv2.GaussianBlur(flat, (0, 0), 0.25 * CELL)[low:high, low:high]
     seen = _even(seen)
@@ -199,7 +201,6 @@ def _even(picture: Floats) -> Floats:
 
 
 def _mapped(corners: Quad, way: Any) -> Quad:
-    import cv2
-
+    cv2 = _cv2()
     there: Quad = cv2.perspectiveTransform(corners.reshape(1, 4, 2).astype(np.float32), way)[0]
     return there

@@ -21,6 +21,9 @@ class Fibre:
     tenacity: float  # of the fibre, N/tex
     strain_at_break: float
     modulus: float  # of the fibre, N/tex
+    tenacity_range: tuple[float, float]  # over the grades of the tables; alike where there is one
+    strain_range: tuple[float, float]
+    modulus_range: tuple[float, float]
     source: str
 
 
@@ -49,6 +52,9 @@ def fibres() -> dict[str, Fibre]:
             tenacity=row["tenacity"],
             strain_at_break=row["break"],
             modulus=row["modulus"],
+            tenacity_range=_range(row, "tenacity"),
+            strain_range=_range(row, "break"),
+            modulus_range=_range(row, "modulus"),
             source=row["source"],
         )
         for key in (name, *row["also"]):
@@ -85,6 +91,11 @@ def fibre_of(name: str) -> Fibre | None:
 def rod_material(name: str) -> RodMaterial | None:
     """The material that a draft names; None if unknown."""
     return rod_materials().get(name.strip().lower())
+
+
+def _range(row: dict[str, Any], name: str) -> tuple[float, float]:
+    low, high = row.get(f"{name}_range", (row[name], row[name]))
+    return float(low), float(high)
 
 
 def _read(name: str) -> dict[str, dict[str, Any]]:

@@ -14,6 +14,7 @@ from crossfell.materials.tables import fibre_of
 PEIRCE = 0.0374241  # mm per √tex: specific volume 1.1 cm³/g. Peirce, J. Text. Inst. 28 (1937) T45
 SPUN_TENACITY = (0.4, 0.6)  # yarn / fibre tenacity, from memory
 SPUN_MODULUS = (0.3, 0.6)  # yarn / fibre modulus, from memory
+SPUN_STRAIN = (0.5, 1.0)  # yarn / fibre strain at break, from memory
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,15 +58,11 @@ def stiffness_n(tex: float, fibre: str = "", modulus_n_per_tex: float | None = N
     if modulus_n_per_tex:
         return measured(modulus_n_per_tex * tex)
     known = fibre_of(fibre)
-    modulus = known.modulus if known else 8.0
-    low, high = (modulus * share * tex for share in SPUN_MODULUS)
-    source = (
-        f"fibre modulus of {known.name} ({known.source}) × 0.3 to 0.6 (from memory)"
-        if known
-        else "8 N/tex × 0.3 to 0.6: from memory, fibre unknown"
-    )
-    how = "computed" if known else "default"
-    return Valued(value=(low + high) / 2, low=low, high=high, how=how, source=source)
+    if known is None:
+        source = "8 N/tex × 0.3 to 0.6: from memory, fibre unknown"
+        return _share_of(8.0, (8.0, 8.0), SPUN_MODULUS, tex, "default", source)
+    source = f"fibre modulus of {known.name} ({known.source}) × 0.3 to 0.6 (from memory)"
+    return _share_of(known.modulus, known.modulus_range, SPUN_MODULUS, tex, "computed", source)
 
 
 def breaking_n(tex: float, fibre: str = "", tenacity_n_per_tex: float | None = None) -> Valued:
@@ -73,15 +70,43 @@ def breaking_n(tex: float, fibre: str = "", tenacity_n_per_tex: float | None = N
     if tenacity_n_per_tex:
         return measured(tenacity_n_per_tex * tex)
     known = fibre_of(fibre)
-    tenacity = known.tenacity if known else 0.3
-    low, high = (tenacity * share * tex for share in SPUN_TENACITY)
-    source = (
-        f"fibre tenacity of {known.name} ({known.source}) × 0.4 to 0.6 (from memory)"
-        if known
-        else "0.3 N/tex × 0.4 to 0.6: from memory, fibre unknown"
+    if known is None:
+        source = "0.3 N/tex × 0.4 to 0.6: from memory, fibre unknown"
+        return _share_of(0.3, (0.3, 0.3), SPUN_TENACITY, tex, "default", source)
+    source = f"fibre tenacity of {known.name} ({known.source}) × 0.4 to 0.6 (from memory)"
+    return _share_of(known.tenacity, known.tenacity_range, SPUN_TENACITY, tex, "computed", source)
+
+
+def elongation(fibre: str) -> Valued | None:
+    """Strain at break, as a share: from half its fibre's to all of it; None for an unknown fibre.
+
+    Checked: linen 1.5 to 3 %, as planning values have it (from memory).
+    """
+    known = fibre_of(fibre)
+    if known is None:
+        return None
+    source = f"strain at break of {known.name} ({known.source}) × 0.5 to 1 (from memory)"
+    return _share_of(
+        known.strain_at_break, known.strain_range, SPUN_STRAIN, 1.0, "computed", source
     )
-    how = "computed" if known else "default"
-    return Valued(value=(low + high) / 2, low=low, high=high, how=how, source=source)
+
+
+def _share_of(
+    usual: float,
+    between: tuple[float, float],
+    share: tuple[float, float],
+    tex: float,
+    how: str,
+    source: str,
+) -> Valued:
+    """What a yarn has of its fibre: the usual grade at the middle share, and both ends."""
+    return Valued(
+        value=usual * (share[0] + share[1]) / 2 * tex,
+        low=between[0] * share[0] * tex,
+        high=between[1] * share[1] * tex,
+        how=how,
+        source=source,
+    )
 
 
 def mass_g(length_mm: float, tex: float) -> float:

@@ -61,9 +61,8 @@ def hank(length_mm: float, mass_g: float, yarn: str = "NAME") -> Measured:
     """Linear density (tex) of a weighed hank: g per km. Source: definition, ISO 1144."""
     value = _some(mass_g) / _some(length_mm) * 1e6
     error = value * math.hypot(SCALE_G / mass_g, REEL)
-    return _made(
-        "linear density", value, error, "tex", f"yarn.{yarn}", f'count = "tex {value:.4g}"'
-    )
+    line = f'count = "tex {value:.4g}"\ncount_error = "{100 * error / value:.2g} %"'
+    return _made("linear density", value, error, "tex", f"yarn.{yarn}", line)
 
 
 def stretch(
@@ -117,7 +116,8 @@ def band(height_mm: float, end_mm: float, computed_mm: float | None = None) -> M
     error = math.hypot(RULER_MM, RULER_MM)
     beside = "" if computed_mm is None else f" (computed {computed_mm:.1f} mm)"
     return _made("take-up of a band", value, error, f"mm{beside}", "band",
-                 f"height = {height_mm:.4g}\ntakeup = {value:.3g}")  # fmt: skip
+                 f"height = {height_mm:.4g}\ntakeup = {value:.3g}\n"
+                 f'takeup_error = "{error:.2g} mm"')  # fmt: skip
 
 
 def _made(name: str, value: float, error: float, unit: str, table: str, line: str) -> Measured:

@@ -16,6 +16,7 @@ from math import log2
 from crossfell.draft.model import Draft, Rates
 from crossfell.plan.amounts import Amounts
 from crossfell.plan.model import Plan
+from crossfell.plan.sure import Sure
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,14 +71,18 @@ class Quote:
         return f"{value:,.{self.minor}f}".replace(",", "\u202f")
 
 
-def quote_of(draft: Draft, amounts: Amounts, plan: Plan, *, pieces: int = 1) -> Quote:
+def quote_of(
+    draft: Draft, amounts: Amounts, plan: Plan, sure: Sure | None = None, *, pieces: int = 1
+) -> Quote:
     """Quote a piece, or several alike made one after another."""
     rates = draft.rates
     half = ROUND_HALF_EVEN if rates.rounding == "half even" else ROUND_HALF_UP
     coins = Coins(rates.minor, half)
     known, missing = _prices(amounts)
-    materials = coins.of(_exact(known) * pieces)
-    cost = _line("Materials", (materials,) * 3, "what is to buy, waste and whole packs included")
+    less, more = _yarn_swing(amounts, sure)
+    bills = tuple(coins.of(_exact(known + by) * pieces) for by in (less, 0.0, more))
+    range_ = ", by how sure the amounts are" if less or more else ""
+    cost = _line("Materials", bills, f"what is to buy, waste and whole packs included{range_}")
     repeat = unit_total(1.0, rates.learning, pieces)
     low, likely, high = (
         minutes / 60 * repeat for minutes in (plan.times.low, plan.times.likely, plan.times.high)
@@ -190,6 +195,17 @@ def _share(name: str, lines: tuple[Line, ...], share: float, coins: Coins, of: s
 
 def _percent(share: float) -> str:
     return f"{share * 100:.3g} %"
+
+
+def _yarn_swing(amounts: Amounts, sure: Sure | None) -> tuple[float, float]:
+    """How much less, and more, the yarn can cost; packs that may be one fewer or one more."""
+    less = more = 0.0
+    for need in amounts.yarns:
+        if sure is None or need.price is None or need.yarn not in sure.yarn_price:
+            continue
+        low, high = sure.yarn_price[need.yarn]
+        less, more = less + low - need.price, more + high - need.price
+    return less, more
 
 
 def _prices(amounts: Amounts) -> tuple[float, tuple[str, ...]]:

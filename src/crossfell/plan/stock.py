@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from crossfell.base.notes import Note, error
 from crossfell.base.quantities import NotAQuantity, read_quantity, written
-from crossfell.draft.model import Draft, Rod
+from crossfell.draft.model import Draft, Rod, Yarn
 from crossfell.draft.values import rod_of
 from crossfell.loom.bobbins import Winding
 from crossfell.materials.tables import rod_material, rod_materials
@@ -96,10 +96,7 @@ def yarns_needed(
         need = (warp_g[name] + weft_g[name]) * (1 + draft.rates.waste)
         if not need:
             continue
-        short = max(need - yarn.in_stock_g, 0.0)
-        put_ups = math.ceil(short / yarn.put_up_g - 1e-9) if yarn.put_up_g else None
-        buy = put_ups * yarn.put_up_g if put_ups is not None and yarn.put_up_g else short
-        price = None if yarn.price is None else yarn.price * buy / 1000
+        buy, put_ups, price = bought(yarn, need)
         needs.append(
             YarnNeed(
                 yarn=name,
@@ -110,10 +107,20 @@ def yarns_needed(
                 in_stock_g=yarn.in_stock_g,
                 buy_g=buy,
                 put_ups=put_ups,
-                price=0.0 if buy == 0 else price,
+                price=price,
             )
         )
     return tuple(needs)
+
+
+def bought(yarn: Yarn, need_g: float) -> tuple[float, int | None, float | None]:
+    """What is to buy of a yarn for a need (g), in how many put-ups, and its price if known."""
+    short = max(need_g - yarn.in_stock_g, 0.0)
+    put_ups = math.ceil(short / yarn.put_up_g - 1e-9) if yarn.put_up_g else None
+    buy = put_ups * yarn.put_up_g if put_ups is not None and yarn.put_up_g else short
+    if not buy:
+        return 0.0, put_ups, 0.0
+    return buy, put_ups, None if yarn.price is None else yarn.price * buy / 1000
 
 
 def rods_needed(draft: Draft, paths: Paths, notes: list[Note]) -> tuple[RodNeed, ...]:

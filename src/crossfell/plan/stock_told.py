@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.plan.amounts import Amounts
 from crossfell.plan.cutting import CutPlan
+from crossfell.plan.sure import Sure
 
 
-def told(draft: Draft, amounts: Amounts) -> str:
+def told(draft: Draft, amounts: Amounts, sure: Sure) -> str:
     """Write what to buy, and how rods and heddles are cut."""
-    return "\n".join(["To buy", *_to_buy(draft, amounts), "", *_to_cut(draft, amounts)])
+    return "\n".join(["To buy", *_to_buy(draft, amounts, sure), "", *_to_cut(draft, amounts)])
 
 
-def _to_buy(draft: Draft, amounts: Amounts) -> list[str]:
+def _to_buy(draft: Draft, amounts: Amounts, sure: Sure) -> list[str]:
     out = []
     for need in amounts.yarns:
         packs = "" if need.put_ups is None else f", {need.put_ups} put-ups"
         out.append(
             f"  yarn {need.yarn}: {need.buy_g:.0f} g{packs}"
-            f" (needs {need.need_g:.0f} g, has {need.in_stock_g:.0f} g)"
+            f" (needs {need.need_g:.0f} ± {math.ceil(sure.yarn_g[need.yarn])} g,"
+            f" has {need.in_stock_g:.0f} g)"
         )
     length = written(draft.stock.rod_length_mm, draft.measure)
     out += [f"  rod {need.rod.label}: {need.plan.bought} of {length}" for need in amounts.rods]
