@@ -218,7 +218,8 @@ def test_from_an_empty_folder_to_printed_cards(window, drafts):
     she.page.get_by_text("No pieces in this folder yet").wait_for()
     assert she.violations() == []
     she.page.get_by_role("button", name="New piece").click()
-    she.page.get_by_label("Its title").fill("Low Water")
+    she.page.get_by_label("Its title").and_(she.page.locator(":focus")).wait_for()
+    she.page.keyboard.type("Low Water")
     she.page.keyboard.press("Enter")
     she.shown()
     assert (drafts / "low-water.toml").is_file()

@@ -50,6 +50,7 @@ export function Dialog({ title, close, wide, children }: DialogProps) {
   useEffect(() => {
     const dialog = box.current;
     if (dialog && !dialog.open) dialog.showModal();
+    dialog?.querySelector<HTMLElement>("input, select, textarea")?.focus(); // what it asks, not Close
     return () => dialog?.close();
   }, []);
   return (
