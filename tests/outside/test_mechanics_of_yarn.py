@@ -116,6 +116,40 @@ def test_take_up_of_a_band_is_millimetres():
     assert math.fsum(rod.lengths_mm) >= math.fsum(rod.gaps_mm)
 
 
+def length_by_peirce(p, h, d):
+    """Peirce's two equations of a half wave, solved for its angle by scipy (published, 1937)."""
+
+    def left_over(theta):
+        straight = (p - d * math.sin(theta)) / math.cos(theta)
+        return straight * math.sin(theta) + d * (1 - math.cos(theta)) - h
+
+    theta = brentq(left_over, 0.0, 1.5)
+    return (p - d * math.sin(theta)) / math.cos(theta) + d * theta
+
+
+def test_an_end_among_picks_climbs_half_of_both_diameters():
+    """Crimp shared evenly, h = D/2 (published, plain square cloth); picks D/0.75 apart."""
+    warp, weft = 0.5, 0.7
+    d = warp + weft
+    band = woven_band((5,), warp, weft, 3.0)
+    assert band.gaps_mm == pytest.approx([d / 0.75] * 4)
+    assert band.height_mm == pytest.approx(5 * d / 0.75)
+    assert band.lengths_mm == pytest.approx([length_by_peirce(d / 0.75, d / 2, d)] * 4)
+    assert band.takeup_mm == pytest.approx(4 * (length_by_peirce(d / 0.75, d / 2, d) - d / 0.75))
+
+
+def test_an_end_beside_a_rod_climbs_from_the_middle_of_a_pick_to_the_top_of_the_rod():
+    """From pick to rod h = (rod + warp)/2 + (warp + weft)/4; from rod to rod, rod + warp."""
+    warp, weft, rod = 0.5, 0.7, 2.0
+    h, d = (rod + warp) / 2 + (warp + weft) / 4, (rod + weft) / 2 + warp
+    up, down = woven_band((1, "rod", 1), warp, weft, rod).lengths_mm
+    angle = math.acos(1 - h / d)  # jammed: no straight part
+    assert d * math.sin(angle) > ((warp + weft) / 0.75 + rod) / 2
+    assert (up, down) == pytest.approx((d * angle, d * angle))
+    (between,) = woven_band(("rod", "rod"), warp, weft, rod).lengths_mm
+    assert between == pytest.approx((rod + warp) * math.pi / 2)  # jammed: a quarter turn
+
+
 @pytest.mark.parametrize(
     ("material", "grams"),
     [
