@@ -2,12 +2,20 @@
 
     python bench/studio.py [--large]
 
-Prints, for the 48 × 40 example (and with --large for a piece of 400 units and 400 spans): the first
-picture from a warm server; from the end of a drag to the new picture and findings; one step of a
-drag with its ghost and numbers. Every time beside that of one plain request, measured in the same
-run on the same machine. Asserts nothing.
+For the 48 × 40 example (and with --large for a piece of 400 units and 400 spans):
+
+- the piece opened for the first time, and by a new window of a warm server: from the address to
+  the first picture;
+- one step of a drag: from asking to the answer with ghost, numbers and what it would look like;
+- a drop after a rest of half a second, and one in the middle of a step: from letting go to the new
+  picture, numbers and findings, painted, after the edit was acknowledged.
+
+Beside each time: how many plain requests it is worth (one request for a small file, in the same
+run), the processor time (ms) that server and browser took meanwhile, and how many calls were made.
+On a machine with other work only these can be compared. Asserts nothing.
 """
 
+import contextlib
 import os
 import random
 import re
@@ -36,14 +44,16 @@ FLAGS = [
 ]
 EXAMPLES = Path(__file__).parents[1] / "examples"
 DRAGS = 15
+REST_MS = 500
 
 SETTLED = """() => new Promise(resolve => {
+  const frame = then => requestAnimationFrame(then);
   const before = document.documentElement.dataset.shown;
   addEventListener('pointerup', () => {
     const start = performance.now();
     const look = () => {
-      if (document.documentElement.dataset.shown === before) requestAnimationFrame(look);
-      else requestAnimationFrame(() => resolve(performance.now() - start));
+      if (document.documentElement.dataset.shown === before) frame(look);
+      else frame(() => frame(() => resolve(performance.now() - start)));
     };
     look();
   }, {capture: true, once: true});
@@ -97,45 +107,130 @@ def large(folder, units=400, spans=400):
     (folder / "large.toml").write_text("".join(parts))
 
 
-def measured(window, piece, spans, places):
-    """First picture, drags, steps: milliseconds."""
-    page = window.page
-    start = time.perf_counter()
-    window.go(piece)
-    page.locator("canvas.slice").first.wait_for()
-    first = 1000 * (time.perf_counter() - start)
-    page.wait_for_timeout(1500)
-    ends, steps = [], []
-    chance = random.Random(1)
-    for _ in range(DRAGS):
-        place, by = chance.randrange(2, places - 3), chance.choice([1, 2])
-        at = window.point(place, spans)
-        page.mouse.move(at["x"], at["y"])
-        with page.expect_response(lambda r: r.url.endswith("/api/select")):
-            page.mouse.down()
-        page.mouse.move(at["x"] + at["pitch"] * by / 2, at["y"])
-        page.evaluate("performance.clearResourceTimings()")
-        with page.expect_response(lambda r: r.url.endswith("/api/drag")):
-            page.mouse.move(at["x"] + at["pitch"] * by, at["y"])
-        page.wait_for_timeout(100)
-        steps += page.evaluate(
-            "performance.getEntriesByType('resource').filter(e => e.name.endsWith('/api/drag'))"
-            ".map(e => e.duration)"
+def processor_ms(processes):
+    """Processor time of processes until now (Linux: proc(5), schedstat)."""
+    total = 0
+    for process in processes:
+        for task in Path(f"/proc/{process}/task").glob("*/schedstat"):
+            with contextlib.suppress(OSError):  # it has ended
+                total += int(task.read_text().split()[0])
+    return total / 1e6
+
+
+def browsers():
+    """Every process of the browser that was started here."""
+    parents, kinds = {}, {}
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        with contextlib.suppress(OSError):
+            head, tail = stat.read_text().rsplit(")", 1)
+            parents[int(stat.parent.name)] = int(tail.split()[1])
+            kinds[int(stat.parent.name)] = head.split("(", 1)[1]
+    ours = {os.getpid()}
+    while more := {child for child, parent in parents.items() if parent in ours} - ours:
+        ours |= more
+    return [process for process in ours if "chrom" in kinds.get(process, "")]
+
+
+class Measured:
+    """Times of one kind (ms), processor time in server and browser, and calls made in it."""
+
+    def __init__(self, says, studio):
+        self.says, self.pid = says, studio.process.pid
+        self.times, self.server, self.browser, self.calls = [], [], [], []
+
+    def start(self):
+        self._before = self._now()
+
+    def done(self, took, calls):
+        server, browser = (now - then for now, then in zip(self._now(), self._before, strict=True))
+        self.times.append(took)
+        self.server.append(server)
+        self.browser.append(browser)
+        self.calls.append(calls)
+
+    def _now(self):
+        return processor_ms([self.pid]), processor_ms(browsers())
+
+    def row(self, plain_ms):
+        """One line of the table."""
+        times, median = sorted(self.times), statistics.median
+        more = f"; slowest of {len(times)}: {times[-1]:.0f}" if len(times) > 1 else ""
+        return (
+            f"  {self.says:31} {median(times):6.0f} ms = {median(times) / plain_ms:3.0f} requests; "
+            f"server {median(self.server):.0f}, browser {median(self.browser):.0f}, "
+            f"calls {median(self.calls):.0f}{more}"
         )
-        page.wait_for_timeout(350)
-        done = page.evaluate_handle(f"({SETTLED})().then(t => window.took = t); 0")
-        done.dispose()
-        page.evaluate("window.took = null")
-        page.mouse.up()
-        while page.evaluate("window.took") is None:
-            page.wait_for_timeout(20)
-        ends.append(page.evaluate("window.took"))
-        page.wait_for_timeout(500)
-    return first, ends, steps
+
+
+CALLS = "performance.getEntriesByType('resource').filter(e => e.name.includes('/api/'))"
+
+
+def opened(says, studio, browser, piece, **options):
+    """A new window, until it shows a picture; `storage_state` of one that was let in already."""
+    window, one = Window(browser, studio, **options), Measured(says, studio)
+    window.context.set_default_timeout(120_000)
+    if not options:
+        window.page.goto(studio.address)
+        window.page.wait_for_timeout(2000)
+        window.page.goto("about:blank")
+    one.start()
+    start = time.perf_counter()
+    window.page.goto(f"http://127.0.0.1:{studio.port}/#/piece/{piece}")
+    window.shown()
+    took = 1000 * (time.perf_counter() - start)
+    one.done(took, window.page.evaluate(f"{CALLS}.length"))
+    window.page.wait_for_timeout(3000)
+    return window, one
+
+
+def lifted(window, place, span):
+    """Take up a unit; how it is carried is told by the caller."""
+    page, at = window.page, window.point(place, span)
+    page.mouse.move(at["x"], at["y"])
+    with page.expect_response(lambda r: r.url.endswith("/api/select")):
+        page.mouse.down()
+    page.mouse.move(at["x"] + at["pitch"] * 0.4, at["y"])  # not yet over a neighbour
+    page.wait_for_timeout(REST_MS)
+    page.evaluate("performance.clearResourceTimings()")
+    return at
+
+
+def dropped(page, drop):
+    """Let go, until the new state is shown."""
+    page.evaluate(f"() => {{ window.took = null; ({SETTLED})().then(t => window.took = t) }}")
+    drop.start()
+    page.mouse.up()
+    while (took := page.evaluate("window.took")) is None:
+        page.wait_for_timeout(20)
+    drop.done(took, page.evaluate(f"{CALLS}.filter(e => !e.name.endsWith('/drag')).length"))
+    page.wait_for_timeout(3 * REST_MS)
+
+
+def dragged(window, studio, span, places):
+    """One step, a drop after a rest, a drop at once."""
+    page, chance = window.page, random.Random(1)
+    says = ("one step of a drag", "dropped after a rest", "dropped in the middle of a step")
+    step, rested, at_once = (Measured(words, studio) for words in says)
+    for k in range(2 * DRAGS):
+        at, by = lifted(window, chance.randrange(2, places - 3), span), chance.choice([1, 2])
+        to = (at["x"] + at["pitch"] * by, at["y"])
+        if k % 2:
+            page.mouse.move(*to)
+            dropped(page, at_once)
+            continue
+        step.start()
+        with page.expect_response(lambda r: r.url.endswith("/api/drag")):
+            page.mouse.move(*to)
+        page.wait_for_timeout(50)
+        took = page.evaluate(f"{CALLS}.find(e => e.name.endsWith('/drag')).duration")
+        step.done(took, page.evaluate(f"{CALLS}.length"))
+        page.wait_for_timeout(REST_MS)
+        dropped(page, rested)
+    return step, rested, at_once
 
 
 def plain(window):
-    """One request that asks for nothing: what the browser and the channel cost."""
+    """One request that asks for nothing (ms): what the browser and the channel cost."""
     return window.page.evaluate("""async () => {
       const all = [];
       for (let k = 0; k < 30; k++) {
@@ -148,33 +243,30 @@ def plain(window):
 
 
 def main():
-    pieces = [("long-harvest", 40, 48)]
+    pieces = [("long-harvest", 40, 48, 1)]
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         shutil.copy(EXAMPLES / "03-long-harvest" / "long-harvest.toml", folder)
         shutil.copy(EXAMPLES / "workshop.toml", folder)
         if "--large" in sys.argv:
             large(folder)
-            pieces.append(("large", 400, 400))
+            pieces.append(("large", 400, 400, 400))
         with Apart(folder) as studio, sync_playwright() as play:
             browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
-            for piece, spans, places in pieces:
-                window = Window(browser, studio)
-                window.context.set_default_timeout(120_000)
-                start = time.perf_counter()
-                window.go(piece)  # warms the server
-                cold = 1000 * (time.perf_counter() - start)
-                span = 1 if piece == "long-harvest" else spans
-                first, ends, steps = measured(window, piece, span, min(places, 30))
+            for piece, spans, places, span in pieces:
+                window, first = opened("opened for the first time", studio, browser, piece)
+                state = window.context.storage_state()
+                window.close()
+                window, again = opened(
+                    "opened on a warm server", studio, browser, piece, storage_state=state
+                )
+                rows = dragged(window, studio, span, min(places, 30))
                 unit = plain(window)
-                median = statistics.median(ends)
-                print(f"{piece}: {places} units, {spans} spans; one plain request {unit:.1f} ms")
-                print(f"  opened for the first time        {cold:7.0f} ms")
-                print(f"  first picture, warm server       {first:7.0f} ms")
-                times = f"{median / unit:.0f} requests"
-                print(f"  drag's end to picture, median    {median:7.0f} ms = {times}")
-                print(f"  … slowest of {len(ends)}                  {max(ends):7.0f} ms")
-                print(f"  one step of a drag, median       {statistics.median(steps):7.0f} ms")
+                load = ", ".join(f"{value:.1f}" for value in os.getloadavg())
+                print(f"{piece}: {places} units, {spans} spans; one plain request {unit:.1f} ms; "
+                      f"load {load} on {os.cpu_count()} processors")  # fmt: skip
+                for row in (first, again, *rows):
+                    print(row.row(unit))
                 window.close()
             browser.close()
 

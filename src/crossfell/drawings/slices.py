@@ -9,7 +9,7 @@ same key are the same picture, whichever of the units that look alike lie in it.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from hashlib import blake2s
+from hashlib import blake2b
 
 import numpy as np
 
@@ -44,7 +44,7 @@ def slices_of(piece: Piece, view_name: str, style: str = "full") -> tuple[Slice,
     found = []
     for number in range(len(bands)):
         part = _slice(piece, view, number)
-        made = blake2s(ground, digest_size=10)
+        made = blake2b(ground, digest_size=10)
         made.update(bands[part.band])
         if part.span is not None:
             made.update(spans[part.span])
@@ -125,9 +125,9 @@ def _slice(piece: Piece, view: View, number: int) -> Slice:
 def _looks(piece: Piece) -> tuple[list[bytes], list[bytes]]:
     """For each band, and for each span, all that its picture depends on, from the left."""
     draft, paths, order = piece.draft, piece.paths, piece.order
-    kinds = np.unique([unit.kind for unit in draft.units], return_inverse=True)[1]
+    kinds = np.unique([unit.kind for unit in draft.units], return_inverse=True)[1].astype("i2")
     rows = np.argsort(paths.x_mm, axis=1, kind="stable")
-    x, faces = np.round(paths.x_mm, 4), order.face
+    x, faces = np.round(1000 * paths.x_mm).astype("i4"), order.face.astype("i1")
     high = np.round(paths.band_top_mm - paths.band_bottom_mm, 3).tolist()
     gaps = np.round(paths.band_bottom_mm[1:] - paths.band_top_mm[:-1], 3).tolist()
     woven, open_ = [], []
@@ -137,7 +137,7 @@ def _looks(piece: Piece) -> tuple[list[bytes], list[bytes]]:
         woven.append(about + b"".join(a[row].tobytes() for a in (x[index], faces[index], kinds)))
     for index, span in enumerate(order.spans):
         row, ends = rows[index], slice(index, index + 2)
-        seen = (*x[ends], *faces[ends], kinds, span.half_turns)
+        seen = (*x[ends], *faces[ends], kinds, span.half_turns.astype("i2"))
         about = repr((gaps[index], span.word)).encode()
         open_.append(about + b"".join(a[row].tobytes() for a in seen))
     return woven, open_

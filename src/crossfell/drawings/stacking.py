@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from heapq import heapify, heappop, heappush
 
 from crossfell.order.model import SpanOrder
 from crossfell.order.relation import net_of
@@ -64,12 +65,23 @@ def _standing(span: SpanOrder) -> list[tuple[int, int]]:
 
 def _least_broken(over: list[tuple[int, int]], rank: Sequence[int]) -> list[int]:
     """Take again and again the unit that is over the fewest that are still to come (greedy)."""
-    below: list[set[int]] = [set() for _ in rank]
-    for a, b in over:
-        below[a].add(b)
-    left, flat = set(range(len(rank))), []
-    while left:
-        unit = min(left, key=lambda u: (len(below[u] & left), rank[u]))
+    pairs = set(over)
+    above: list[list[int]] = [[] for _ in rank]
+    below = [0] * len(rank)
+    for a, b in pairs:
+        above[b].append(a)
+        below[a] += 1
+    waiting = [(count, rank[unit], unit) for unit, count in enumerate(below)]
+    heapify(waiting)
+    laid, flat = [False] * len(rank), []
+    while waiting:
+        count, _, unit = heappop(waiting)
+        if laid[unit] or count != below[unit]:
+            continue  # it has been told again since, over fewer
+        laid[unit] = True
         flat.append(unit)
-        left.remove(unit)
+        for other in above[unit]:
+            below[other] -= 1
+            if not laid[other]:
+                heappush(waiting, (below[other], rank[other], other))
     return flat

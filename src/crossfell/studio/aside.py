@@ -16,7 +16,7 @@ from typing import IO, Any
 
 from crossfell.draft.model import Draft
 from crossfell.draft.reader import read_draft
-from crossfell.piece import Piece
+from crossfell.piece import Piece, piece_after
 from crossfell.studio.folder import Refused
 from crossfell.studio.showing import later_numbers, notes_of
 
@@ -98,17 +98,17 @@ def main() -> None:
     answers, sys.stdout = sys.stdout, sys.stderr  # nothing else may stand between answers
     if hasattr(os, "nice"):
         os.nice(GIVES_WAY)
+    piece: Piece | None = None
     for line in sys.stdin:
         asked = json.loads(line)
-        behind = asked["workshop"] or None
-        piece = Piece(
-            read_draft(
-                asked["text"],
-                file=asked["file"],
-                workshop=behind,
-                workshop_file=asked["workshop_file"],
-            )
+        draft = read_draft(
+            asked["text"],
+            file=asked["file"],
+            workshop=asked["workshop"] or None,
+            workshop_file=asked["workshop_file"],
+            former=piece.draft if piece else None,
         )
+        piece = piece_after(piece, draft) if piece else Piece(draft)
         told = {"numbers": later_numbers(piece), "notes": notes_of(piece, piece.notes)}
         answers.write(json.dumps(told) + "\n")
         answers.flush()

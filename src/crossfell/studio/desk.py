@@ -19,7 +19,7 @@ from crossfell.base.notes import Severity
 from crossfell.draft.model import Draft
 from crossfell.draft.reader import read_draft
 from crossfell.drawings.slices import Slice, slices_of
-from crossfell.piece import Piece
+from crossfell.piece import Piece, piece_after
 from crossfell.studio.folder import Folder, Refused
 from crossfell.studio.journal import Journal, State
 from crossfell.studio.merge import merged
@@ -87,6 +87,7 @@ class OpenDraft:
         self._found: Sequence[Remedy] = ()
         self._answers: dict[object, Any] = {}
         self._slices: WeakKeyDictionary[Piece, dict[Look, tuple[Slice, ...]]] = WeakKeyDictionary()
+        self._former: Piece | None = None  # the last that could be worked out, stands or was tried
         self._lately: dict[tuple[str, str], Piece] = {}  # by text and workshop: the last few
         self._sheets = Sheets()
         self._texts: dict[int, str] = {}  # by revision: the last few that were told
@@ -271,8 +272,16 @@ class OpenDraft:
         key = (text, behind or "")
         piece = self._lately.pop(key, None)
         if piece is None:
-            draft = read_draft(text, file=self.path.name, workshop=behind, workshop_file=name)
-            piece = Piece(draft)
+            former = self._former
+            draft = read_draft(
+                text,
+                file=self.path.name,
+                workshop=behind,
+                workshop_file=name,
+                former=former.draft if former else None,
+            )
+            piece = piece_after(former, draft) if former else Piece(draft)
+            self._former = piece if piece.computable else former
         self._lately[key] = piece
         while len(self._lately) > MOST_LATELY:
             self._lately.pop(next(iter(self._lately)))

@@ -18,6 +18,7 @@ from typing import Any
 
 Row = tuple[Any, ...]
 HIDDEN = ".crossfell"
+QUICKLY = 1  # an edit waits for it; a text is small anyway
 _TABLES = """
 create table if not exists states (
   revision integer primary key autoincrement, piece text not null, text blob not null,
@@ -102,7 +103,7 @@ class Journal:
                 before = row[0] if row else None
                 made = self._db.execute(
                     "insert into states (piece, text, what, made, before) values (?,?,?,?,?)",
-                    (piece, zlib.compress(text.encode()), what, now, before),
+                    (piece, zlib.compress(text.encode(), QUICKLY), what, now, before),
                 )
                 revision = int(made.lastrowid or 0)
                 self._db.execute(
