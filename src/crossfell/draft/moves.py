@@ -7,11 +7,10 @@ still local (a figure's own, or the warp's); `expand` lays them out.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache, lru_cache
-from importlib.resources import files
-from typing import Any
+from functools import lru_cache
 
 from crossfell.base.quantities import NotAQuantity, read_quantity
+from crossfell.draft.phrases import Phrase, Places, Stops, phrases
 from crossfell.draft.slips import meant_by
 
 MOST_TURNS = 1_000  # half turns in one move; no yarn takes more
@@ -102,54 +101,41 @@ class Unread:
 @lru_cache(maxsize=4096)
 def parsed(line: str) -> tuple[MoveText, ...] | Unread:
     """Parse one line of moves (columns from 0)."""
-    from lark import UnexpectedInput
-
     try:
-        tree = _grammar().parse(line)
-    except UnexpectedInput as problem:
-        return _unread(line, problem)
+        said = phrases(line)
+    except Stops as stop:
+        return _unread(line, stop.column)
     moves: list[MoveText] = []
-    for node in tree.children:
+    for phrase in said:
         try:
-            moves.append(_sensible(_move(node)))
+            moves.append(_sensible(_move(phrase)))
         except NotAQuantity as problem:
-            start, end = node.meta.start_pos, node.meta.end_pos
+            start, end = phrase.start, phrase.end
             return Unread(start, end - start, line[start:end], str(problem))
     return tuple(moves)
 
 
-@cache
-def _grammar() -> Any:
-    from lark import Lark
-
-    text = (files("crossfell.draft") / "moves.lark").read_text(encoding="utf-8")
-    return Lark(text, parser="lalr", start="line", propagate_positions=True)
-
-
-def _move(node: Any) -> MoveText:
-    column = node.meta.start_pos
-    length = node.meta.end_pos - column
-    parts = node.children
-    if node.data == "cross":
-        over = str(parts[1]) == "over"
-        return CrossText(_block(parts[0]), over, _block(parts[2]), column, length)
-    if node.data in {"turn", "roll"}:
-        sign = _side(parts[1])
-        times = _times(parts[2]) if len(parts) > 2 else 1
-        return TurnText(_block(parts[0]), sign * times, node.data == "roll", column, length)
-    if node.data == "shift":
-        sign, amount = _side(parts[1]), parts[2]
-        if amount.type == "COUNT":
-            return ShiftText(_block(parts[0]), sign * int(amount), 0.0, column, length)
-        return ShiftText(_block(parts[0]), 0, sign * _length(amount), column, length)
-    if node.data == "plait":
-        return PlaitText(_block(parts[0]), column, length)
-    said = [str(modifier.children[0]) for modifier in parts[2:]]
+def _move(phrase: Phrase) -> MoveText:
+    column, length = phrase.start, phrase.end - phrase.start
+    blocks, words = [_block(places) for places in phrase.places], phrase.words
+    if phrase.kind == "cross":
+        return CrossText(blocks[0], words[0] == "over", blocks[1], column, length)
+    if phrase.kind in {"turn", "roll"}:
+        turns = _side(words[0]) * int(words[1])
+        return TurnText(blocks[0], turns, phrase.kind == "roll", column, length)
+    if phrase.kind == "shift":
+        sign, amount = _side(words[0]), words[1]
+        if amount.isdigit():
+            return ShiftText(blocks[0], sign * int(amount), 0.0, column, length)
+        return ShiftText(blocks[0], 0, sign * read_quantity(amount, "length"), column, length)
+    if phrase.kind == "plait":
+        return PlaitText(blocks[0], column, length)
+    name, at, *said = words
     if twice := [word for word in said if said.count(word) > 1]:
         raise NotAQuantity(f"`{twice[0]}` stands here twice")
     return FigureText(
-        str(parts[0]),
-        int(parts[1]),
+        name,
+        int(at),
         "mirrored" in said,
         "backwards" in said,
         "reversed" in said,
@@ -169,26 +155,15 @@ def _sensible(move: MoveText) -> MoveText:
     return move
 
 
-def _length(text: str) -> float:
-    return read_quantity(text, "length")
+def _block(places: Places) -> Block:
+    return Block(places.first, places.last, places.start, places.end - places.start)
 
 
-def _block(node: Any) -> Block:
-    first, last = int(node.children[0]), int(node.children[-1])
-    return Block(first, last, node.meta.start_pos, node.meta.end_pos - node.meta.start_pos)
+def _side(word: str) -> int:
+    return 1 if word == "right" else -1
 
 
-def _side(node: Any) -> int:
-    return 1 if str(node.children[0]) == "right" else -1
-
-
-def _times(node: Any) -> int:
-    return 2 if str(node.children[0]) == "twice" else int(node.children[0])
-
-
-def _unread(line: str, problem: Any) -> Unread:
-    at_end = getattr(getattr(problem, "token", None), "type", "") == "$END"
-    column = len(line) if at_end else max(problem.column - 1, 0)
+def _unread(line: str, column: int) -> Unread:
     guess = meant_by(line, column, KEYWORDS, _reads)
     length = max(len(guess.found), 1)
     return Unread(guess.column, length, guess.found or "the end of the line", guess.expected)
@@ -196,11 +171,9 @@ def _unread(line: str, problem: Any) -> Unread:
 
 def _reads(text: str) -> bool:
     """Whether a text is one move or more."""
-    from lark import UnexpectedInput
-
     try:
-        moves = [_sensible(_move(node)) for node in _grammar().parse(text).children]
-    except (UnexpectedInput, NotAQuantity):
+        moves = [_sensible(_move(phrase)) for phrase in phrases(text)]
+    except (Stops, NotAQuantity):
         return False
     named = [move.name for move in moves if isinstance(move, FigureText)]
     return bool(moves) and not set(named) & set(KEYWORDS)
