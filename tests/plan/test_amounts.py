@@ -130,3 +130,49 @@ def test_more_units_never_take_less(units, moves):
         assert other.need_g > one.need_g
     assert more.adhesive.liquid_cm3 > less.adhesive.liquid_cm3
     assert more.rods[0].mass_g > less.rods[0].mass_g
+
+
+def without_prices(*kept):
+    """The draft with only those lines of prices."""
+    lines = TEXT.format(units=4, moves="", slate="", warp="", stock="").splitlines()
+    return "\n".join(row for row in lines if "price" not in row or row in kept)
+
+
+def missing(text):
+    (note,) = (n for n in Piece(read_draft(text)).amounts.notes if n.code == "price-missing")
+    return note.facts["what"], text.splitlines()[note.where.line - 1]
+
+
+def test_all_that_has_no_price_is_named_once_at_the_first_yarn_without():
+    priced = 'price = "40.00 per kg"', 'price = "50.00 per kg"'
+    everything = "yarn slate, yarn chalk, rod steel 3, heddle, adhesive"
+    assert missing(without_prices()) == (everything, "[yarn.slate]")
+    assert missing(without_prices(priced[0]))[1] == "[yarn.chalk]"
+    rest = "rod steel 3, heddle, adhesive"
+    assert missing(without_prices(*priced)) == (rest, "[stock]")
+    two_strips = without_prices().replace(
+        "[warp]", '[strip.m]\nwidth = 18\ndents = 12\n[unit.b]\nstrip = "m"\n'
+        'ends = "12 slate"\n[warp]').replace("a*4", "a*2 b*2")  # fmt: skip
+    assert missing(two_strips)[0] == everything
+
+
+def test_what_is_there_already_costs_nothing_whatever_its_price():
+    stock = 'rods = ["steel 3: 2000 * 4"]\nheddles = [400, 400]'
+    for text in (without_prices(), TEXT.format(units=4, moves="", slate="", warp="", stock="")):
+        amounts = Piece(read_draft(text.replace("[stock]", f"[stock]\n{stock}"))).amounts
+        assert [need.price for need in (*amounts.rods, *amounts.strips)] == [0, 0]
+
+
+def test_a_rod_of_no_known_material_is_told_at_the_band_that_has_it():
+    text = TEXT.format(units=4, moves="", slate="", warp="", stock="")
+    made = Piece(read_draft(text + 'band = { rod = "glass 3" }\n'))
+    (note,) = (n for n in made.notes if n.code == "no-such-rod")
+    assert note.where.line == len(text.splitlines()) + 1
+
+
+def test_prices_of_rods_that_cannot_be_read_are_told_once():
+    text = TEXT.replace('["steel 3: 4.20"]', '["steel 3: dear", "steel: 3"]')
+    made = Piece(read_draft(text.format(units=4, moves="", slate="", warp="", stock="")))
+    (note,) = (n for n in made.amounts.notes if n.code == "not-a-rod-price")
+    assert note.facts["found"] == "steel 3: dear"
+    assert made.amounts.rods[0].price is None
