@@ -176,7 +176,16 @@ def test_any_text_prints_as_it_is():
 LONG = "A very long title of a piece, about the first light over the water on a day in March"
 
 
-@pytest.mark.parametrize(("paper", "title"), [("A4", "Ebb"), ("Letter", LONG), ("A4", 3 * LONG)])
+@pytest.mark.parametrize(
+    ("paper", "title"),
+    [
+        ("A4", "Ebb"),
+        ("Letter", LONG),
+        ("A4", 3 * LONG),
+        ("Letter", "W" * 200),
+        ("A4", "水面 " * 4),
+    ],
+)
 def test_the_client_has_one_page(paper, title):
     text = example("01-first-sampler").draft.text.replace(
         '"First Light"',

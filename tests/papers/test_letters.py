@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from crossfell.draft.reader import read_draft
 from crossfell.papers.letters import (
     all_printable,
+    breakable,
     cap_height_mm,
     letter_notes,
     missing,
@@ -61,3 +62,10 @@ def test_a_note_tells_which_letters_are_missing():
     assert "U+1F9F5 spool of thread" in note.message
     assert note.where.line == 2
     assert letter_notes(read_draft('[piece]\ntitle = "Low Water"\n')) == ()
+
+
+def test_a_word_that_no_line_has_room_for_can_be_broken():
+    assert breakable("W" * 40) == "W" * 40
+    parts = breakable(f"a {'W' * 200} b").split("\u200b")
+    assert max(map(len, parts)) <= 8
+    assert "".join(parts) == f"a {'W' * 200} b"

@@ -53,7 +53,7 @@ def _tall_mm(piece: Piece) -> float:
     """How tall the picture may be so that the sheet stays on one page."""
     about = piece.draft.about
     lines = math.ceil(width_em(printable(about.title), bold=True) * TITLE_MM / WIDE_MM)
-    return max(TALL_MM[about.paper] - LINE_MM * (max(lines, 1) - 1), 60.0)
+    return max(TALL_MM[about.paper] - LINE_MM * (max(lines, 1) - 1), 45.0)
 
 
 def still_picture(piece: Piece, wide_mm: float, tall_mm: float) -> Still:

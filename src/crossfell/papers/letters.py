@@ -7,6 +7,7 @@ the maker.
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -16,6 +17,9 @@ from crossfell.draft.model import Draft
 from crossfell.drawings.glyphs import missing, printable
 from crossfell.drawings.scene import CAP_HEIGHT
 
+PART = 6  # letters of a long word that stay together
+LONGEST_TEXT = 4000  # what is longer is no text to be read
+_LONG_WORD = re.compile(r"[^\s<>]{41,}")
 COMFORTABLE, LEAST = 22.0, 16.0  # minutes of arc; published: ISO 9241-3 text, as quoted
 
 
@@ -36,12 +40,21 @@ def size_for_mm(distance_mm: float) -> float:
 def all_printable(data: Any) -> Any:
     """Plain data with every text in it made printable."""
     if isinstance(data, str):
-        return printable(data)
+        return breakable(printable(data)) if len(data) < LONGEST_TEXT else printable(data)
     if isinstance(data, Mapping):
         return {name: all_printable(value) for name, value in data.items()}
     if isinstance(data, Sequence):
         return [all_printable(value) for value in data]
     return data
+
+
+def breakable(text: str) -> str:
+    """The text with places to break a line in words that no line has room for."""
+    return _LONG_WORD.sub(lambda word: "\u200b".join(_parts(word.group())), text)
+
+
+def _parts(word: str) -> list[str]:
+    return [word[at : at + PART] for at in range(0, len(word), PART)]
 
 
 def letter_notes(draft: Draft) -> tuple[Note, ...]:
@@ -73,4 +86,12 @@ def _named(letter: str) -> str:
     return f"U+{ord(letter):04X} {unicodedata.name(letter, 'without a name').lower()}"
 
 
-__all__ = ["all_printable", "cap_height_mm", "letter_notes", "missing", "printable", "size_for_mm"]
+__all__ = [
+    "all_printable",
+    "breakable",
+    "cap_height_mm",
+    "letter_notes",
+    "missing",
+    "printable",
+    "size_for_mm",
+]

@@ -64,15 +64,20 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
     tick: bool = False
     widths: tuple[float, ...] = ()
+    strong: tuple[int, ...] = ()  # rows that sum up
     kind: str = "table"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Bars:
-    """A cut plan: each bar with its pieces and what is left, drawn to scale."""
+    """A cut plan: each bar with its pieces and what is left, drawn to scale.
+
+    A bar is how many times it is cut so, its length, its pieces with what is written on them, and
+    what is left. `length_mm` is that of the longest.
+    """
 
     length_mm: float
-    bars: tuple[tuple[int, tuple[tuple[float, str], ...], str], ...]  # times, pieces, rest
+    bars: tuple[tuple[int, float, tuple[tuple[float, str], ...], str], ...]
     kind: str = "bars"
 
 

@@ -21,7 +21,8 @@ def quotation(piece: Piece) -> Sheet:
     blocks: list[Block] = [
         Pairs(rows=_about(piece)),
         Table(name="quote", columns=("line", "low", f"likely, {quote.currency}", "high", "how"),
-              align="lrrrl", rows=rows, widths=(1.1, 1, 1.2, 1, 2.6)),
+              align="lrrrl", rows=rows, widths=(1.1, 1, 1.2, 1, 2.6),
+              strong=tuple(i for i, row in enumerate(rows) if row[0] in {"Net", "Total"})),
         *_missing(quote),
         Heading(text="Terms"),
         Pairs(rows=(
@@ -59,7 +60,9 @@ def invoice(piece: Piece) -> Sheet:
                        "Your tax number", "Delivered on", "Pay by")),
         Heading(text=f"{piece.draft.about.title}, {size_text(piece)}"),
         Table(name="invoice", columns=("no.", "what", "how", quote.currency), align="rllr",
-              rows=tuple(rows), widths=(0.4, 1.4, 3, 1.2)),
+              rows=tuple(rows), widths=(0.4, 1.4, 3, 1.2),
+              strong=tuple(i for i, row in enumerate(rows)
+                           if row[1] in {"Net", "Total", "To pay"})),
         *_missing(quote),
         Blanks(labels=("Bank", "Account"), columns=2),
         Words(text="Each line is rounded once. Check with the tax law that applies to you."),

@@ -28,7 +28,7 @@ from crossfell.plan.model import Step
 FINEST_MM = 0.1  # distance of ends on paper; two dots and a half of a printer of 600 to the inch
 TALLEST_MM = {"A4": 125.0, "Letter": 105.0}  # of the picture on the overview
 WIDE_MM = 174.0  # of what is printed
-BAR_MM, LETTER_MM = 155.0, 1.7  # length of a bar on the page, width of a letter in it
+BAR_MM, LETTER_MM = 130.0, 1.7  # length of a bar on the page, width of a letter in it
 SIDES = {"bench": "bench", "front": "front", "back": "BACK"}
 
 
@@ -227,6 +227,7 @@ def _cuts(piece: Piece, title: str, plan: CutPlan) -> list[Block]:
     bars = tuple(
         (
             bar.times,
+            bar.stock_mm,
             tuple((length, _in_bar(length, longest, measure)) for length in bar.pieces),
             f"{written(bar.rest_mm, measure)} left" + (", in stock" if bar.in_stock else ""),
         )
