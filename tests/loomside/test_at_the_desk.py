@@ -130,11 +130,21 @@ def test_what_is_noted_stands_in_the_log(file, words, says):
     assert says in run("log", file).output
 
 
-@pytest.mark.parametrize("words", [("join", "z9"), ("lot", "slate"), ("weight", "a1", "heavy")])
-def test_a_note_that_makes_no_sense_is_refused(file, words):
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("join", "z9"), "there is no unit z9; there are: a1, a2, a3, a4"),
+        (("lot", "slate"), "lot needs two words"),
+        (("lot", "slat", "B-11"), "there is no yarn slat; did you mean `slate`?"),
+        (("used", "moss", "40", "g"), "there is no yarn moss; there are: slate"),
+        (("weight", "a1", "heavy"), "begins with a number"),
+    ],
+)
+def test_a_note_that_makes_no_sense_is_refused(file, words, says):
     told = run("note", file, *words)
     assert told.exit_code == 2
-    assert "crossfell: " in told.output
+    assert told.output.startswith("crossfell: ")
+    assert says in told.output
 
 
 def test_backup_export_and_import_by_command(worked, tmp_path):

@@ -89,6 +89,18 @@ def test_a_reading_that_cannot_be_is_told(readings):
         answered(trial("wraps"), readings)
 
 
+@pytest.mark.parametrize(
+    ("name", "readings", "says"),
+    [
+        ("wraps", {"count": "many", "over": "50 mm", "yarn": "s"}, "count: `many` is no number"),
+        ("slips", {"pairs": "20, 100/138", "radius": "20 mm", "wrap": "90 deg"}, "lighter/heavier"),
+    ],
+)
+def test_a_reading_that_is_no_number_is_told_in_plain_words(name, readings, says):
+    with pytest.raises(ValueError, match=says):
+        answered(trial(name), readings)
+
+
 def test_the_sheet_has_every_trial_and_its_cautions():
     text = sheet()
     assert all(f"measure {one.name}" in text for one in TRIALS)

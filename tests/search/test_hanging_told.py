@@ -7,7 +7,10 @@ from click.testing import CliRunner
 
 from crossfell.cli import main
 from crossfell.draft.files import read_file
+from crossfell.draft.reader import read_draft
+from crossfell.draft.start import STARTER
 from crossfell.piece import Piece
+from crossfell.plan import stock_told
 from crossfell.search.hanging import told
 from crossfell.search.spread import spread_of
 
@@ -30,6 +33,21 @@ def test_every_part_is_told(piece):
 
 def test_it_never_says_safe(piece):
     assert "safe" not in "\n".join(told(piece)).lower()
+
+
+@pytest.mark.parametrize(("measure", "other"), [("in", "mm"), ("cm", "mm"), ("mm", "cm")])
+def test_wall_points_and_cuts_are_in_the_measure_of_the_draft(measure, other):
+    """What she marks on the wall, or saws, is never in another measure than its neighbours."""
+    text = STARTER.replace('measure = "mm"', f'measure = "{measure}"')
+    for key, mm in (("pitch = 28", 28), ("height = 150", 150), ("height = 120", 120)):
+        size = {"in": 25.4, "cm": 10}.get(measure, 1)
+        text = text.replace(key, f"{key.split()[0]} = {mm / size:.5g}")
+    made = Piece(read_draft(text.replace("width = 900, height = 1600", "width = 90, height = 160")))
+    lines = [line for line in told(made) if "left end" in line or "centre of mass" in line]
+    lines += stock_told.told(made.draft, made.amounts, made.sure).splitlines()
+    marked = [line.partition(": by")[0] for line in lines if "×" in line or "left" in line]
+    assert len(marked) >= 5
+    assert [line for line in marked if f" {other}" in line] == []
 
 
 def test_the_command_tells_it(tmp_path):

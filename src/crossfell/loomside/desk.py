@@ -11,6 +11,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Table
 
+from crossfell.base.nearest import meant
 from crossfell.base.quantities import read_quantity
 from crossfell.draft.files import WORKSHOP
 from crossfell.loomside.asked import adopt, answer_text, asked, go_back, leave_way
@@ -60,17 +61,24 @@ def note_words(file: Path, kind: str, words: Sequence[str]) -> str:
     if len(words) < 2:
         raise ValueError(f"{kind} needs two words: a name, and what it is now")
     if kind == "lot":
-        return note_down(file, kind, {"yarn": words[0], "lot": " ".join(words[1:])})
+        return note_down(file, kind, {"yarn": _yarn(file, words[0]), "lot": " ".join(words[1:])})
     mass = read_quantity(" ".join(words[1:]), "mass")
     if kind == "used":
-        return note_down(file, kind, {"yarn": words[0], "mass_g": mass})
+        return note_down(file, kind, {"yarn": _yarn(file, words[0]), "mass_g": mass})
     return note_down(file, kind, {"unit": _unit(file, words[0]), "mass_g": mass})
 
 
 def _unit(file: Path, name: str) -> str:
     names = plan_of_file(file).piece.order.names
     if name not in names:
-        raise ValueError(f"there is no unit {name}; units are {names[0]} to {names[-1]}")
+        raise ValueError(f"there is no unit {name}; {meant(name, names)}")
+    return name
+
+
+def _yarn(file: Path, name: str) -> str:
+    yarns = plan_of_file(file).piece.draft.yarns
+    if name not in yarns:
+        raise ValueError(f"there is no yarn {name}; {meant(name, yarns)}")
     return name
 
 

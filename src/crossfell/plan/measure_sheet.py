@@ -177,8 +177,17 @@ def _value(text: str, kind: str) -> object:
         return text
     if kind == "pairs":
         rows = [row.split("/") for row in text.split(",")]
-        return [(float(a) * GRAVITY / 1000, float(b) * GRAVITY / 1000) for a, b in rows]
-    return float(text) if kind == "number" else read_quantity(text, kind)
+        if any(len(row) != 2 for row in rows):
+            raise NotAQuantity(f"`{text}`: pairs are written lighter/heavier, as 100/150, 500/720")
+        return [(_number(a) * GRAVITY / 1000, _number(b) * GRAVITY / 1000) for a, b in rows]
+    return _number(text) if kind == "number" else read_quantity(text, kind)
+
+
+def _number(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError as problem:
+        raise NotAQuantity(f"`{text.strip()}` is no number, as 96 or 4.5") from problem
 
 
 def told(found: Measured, draft: Draft | None = None) -> str:

@@ -20,7 +20,8 @@ def told(draft: Draft, amounts: Amounts, sure: Sure) -> str:
 def _to_buy(draft: Draft, amounts: Amounts, sure: Sure) -> list[str]:
     out = []
     for need in amounts.yarns:
-        packs = "" if need.put_ups is None else f", {need.put_ups} put-ups"
+        many = "put-up" if need.put_ups == 1 else "put-ups"
+        packs = "" if need.put_ups is None else f", {need.put_ups} {many}"
         out.append(
             f"  yarn {need.yarn}: {need.buy_g:.0f} g{packs}"
             f" (needs {need.need_g:.0f} ± {math.ceil(sure.yarn_g[need.yarn])} g,"
@@ -65,5 +66,7 @@ def _bars(draft: Draft, plan: CutPlan) -> list[str]:
 
 
 def _cut(length_mm: float, measure: str) -> str:
-    """A length to cut: to a tenth of a mm."""
-    return written(length_mm, measure) if measure == "in" else f"{round(length_mm, 1):g} mm"
+    """A length to cut: to a tenth of a mm, or to the sixteenth of an inch."""
+    if measure == "in":
+        return written(length_mm, measure)
+    return f"{round(length_mm / 10, 2):g} cm" if measure == "cm" else f"{round(length_mm, 1):g} mm"

@@ -146,8 +146,9 @@ def _top(piece: Piece, bends: BentPiece) -> Iterator[str]:
     if len(at) and hung.converged:
         left, right, made = best_two_points(rod, at, loads)
         yield (
-            f"With the loads that stiff rods would give, it bends least on two cords {left:.0f} "
-            f"and {right:.0f} mm from its left end: by {made.greatest_mm:.2f} mm."
+            f"With the loads that stiff rods would give, it bends least on two cords "
+            f"{written(left, draft.measure)} and {written(right, draft.measure)} from its left "
+            f"end: by {made.greatest_mm:.2f} mm."
         )
 
 
@@ -161,7 +162,8 @@ def _wall(piece: Piece) -> Iterator[str]:
     for point in wall.points:
         what = f"{point.cords} cords" if point.cords > 1 else "cord" if point.cords else "rail"
         yield (
-            f"  point {point.at_mm:.0f} mm from the rod's left end ({what}): {point.load_n:.2f} N "
+            f"  point {written(point.at_mm, measure)} from the rod's left end ({what}): "
+            f"{point.load_n:.2f} N "
             f"({point.down_n:.2f} down, {round(point.aside_n, 2) + 0.0:.2f} aside, leg factor "
             f"{point.factor:.2f}); with a tug {point.tugged_n:.2f} N"
         )
