@@ -550,3 +550,28 @@ def test_chosen_units_are_given_another_yarn_and_a_new_colour_by_keys_alone(wind
     assert "[yarn.ochre]" in text_of(drafts)
     assert '"#b06a2a"' in text_of(drafts)
     she.picture("dyed")
+
+
+def test_what_is_measured_at_the_bench_shows_its_effect_and_is_taken_over(window, drafts):
+    she = window(PIECE, quiet=["400"])  # a reading is missing at first
+    page = she.page
+    workshop = (drafts / "workshop.toml").read_text()
+    she.panel("workshop")
+    page.get_by_role("button", name="Bench sheet").click()
+    trial = page.locator(".trial", has_text="the friction on the back beam")
+    trial.get_by_label("The lighter side").fill("100 g")
+    trial.get_by_role("button", name="What comes of it?").click()
+    trial.get_by_role("alert").get_by_text("The heavier side").wait_for()
+    trial.get_by_label("The heavier side").fill("200 g")
+    trial.get_by_label("The heavier side").press("Enter")
+    trial.get_by_text("friction: 0.44").wait_for()
+    trial.get_by_role("row", name="Pull at the fell").wait_for()
+    assert she.violations() == []
+    she.picture("bench")
+    assert (drafts / "workshop.toml").read_text() == workshop
+    trial.get_by_role("button", name="Take into workshop.toml").click()
+    trial.get_by_text("Taken into workshop.toml").wait_for()
+    assert "friction" in (drafts / "workshop.toml").read_text()
+    page.emulate_media(media="print")
+    assert page.get_by_role("button", name="What comes of it?").count() == 0
+    assert page.get_by_text("Count the wraps over 50 mm").is_visible()

@@ -11,6 +11,7 @@ from crossfell.studio.aside import Aside
 from crossfell.studio.calls_bench import BenchCalls
 from crossfell.studio.calls_draft import DraftCalls
 from crossfell.studio.calls_hand import HandCalls
+from crossfell.studio.calls_measure import MeasureCalls
 from crossfell.studio.calls_shelf import ShelfCalls
 from crossfell.studio.calls_workshop import WorkshopCalls
 from crossfell.studio.desk import Desk
@@ -20,5 +21,7 @@ from crossfell.studio.events import Hub
 def calls_on(desk: Desk, hub: Hub, aside: Aside) -> dict[str, Call]:
     """Every call by its name."""
     to = Answers(desk, hub, aside)
-    groups = (ShelfCalls(to), DraftCalls(to), HandCalls(to), BenchCalls(to), WorkshopCalls(to))
+    workshop = WorkshopCalls(to)
+    groups = (ShelfCalls(to), DraftCalls(to), HandCalls(to), BenchCalls(to), workshop,
+              MeasureCalls(to, workshop))  # fmt: skip
     return {name: call for group in groups for name, call in group.names.items()}

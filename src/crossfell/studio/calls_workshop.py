@@ -67,14 +67,14 @@ class WorkshopCalls:
         if wanted.get("do") not in EDITS:
             raise Refused("a workshop has no such edit")
         edit = edit_of(wanted, draft.piece)
-        return self._changed(draft, asked, edit.change, edit.what)
+        return self.changed(draft, asked, edit.change, edit.what)
 
     def text(self, asked: Asked) -> Told:
         """The whole text, after two changes disagreed."""
         new = asked.get("text")
         if not isinstance(new, str):
             raise Refused("`text` is a text")
-        return self._changed(self._to.draft(asked), asked, lambda _: new, "text")
+        return self.changed(self._to.draft(asked), asked, lambda _: new, "text")
 
     def restore(self, asked: Asked) -> Told:
         """An older state as a new edit."""
@@ -83,13 +83,14 @@ class WorkshopCalls:
         what = f"back to how it was {old.made[:16]}"
         with self._lock:
             now = self._room(draft).state().revision
-            return self._changed(
+            return self.changed(
                 draft, {**asked, "workshop_revision": now}, lambda _: old.text, what
             )
 
-    def _changed(
+    def changed(
         self, draft: OpenDraft, asked: Asked, change: Callable[[str], str], what: str
     ) -> Told:
+        """Change the workshop's text on the state that was seen, and tell all who read it."""
         with self._lock:
             room = self._room(draft)
             trouble = room.change(change, what, whole(asked, "workshop_revision"))

@@ -122,3 +122,11 @@ export function smallAddress(piece: string, digest: string, revision?: number): 
 }
 export interface Proposal { number: number; says: string; effect: string; cost: string }
 export interface Proposals { revision: number; remedies: Proposal[] }
+export interface Trial {
+  name: string; gives: string; do: string[];
+  readings: { name: string; asks: string; options: string[]; default: string }[];
+}
+export interface Measured {
+  revision: number; says: string; now: string; line: string; shared: boolean; wins: string[]; broken: boolean;
+  effects: { label: string; before: string; after: string }[];
+}

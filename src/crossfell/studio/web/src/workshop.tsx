@@ -2,6 +2,7 @@
 // writes goes into the one that she has chosen.
 
 import { useEffect, useId, useState } from "preact/hooks";
+import { BenchSheet } from "./bench";
 import type { Edit, KeyRow, KeyTable, Tables } from "./api";
 import { Dialog, Icon, Swatch, useStore } from "./parts";
 import type { Store } from "./store";
@@ -18,6 +19,7 @@ export function Workshop({ store }: { store: Store }) {
   const [told, setTold] = useState<Tables | null>(null);
   const [target, setTarget] = useState<Target>("draft");
   const [adding, setAdding] = useState("");
+  const [measuring, setMeasuring] = useState(false);
   useStore(store);
   useEffect(() => {
     store.try<Tables>("tables", {}).then(setTold).catch((problem: unknown) => store.complain(problem));
@@ -39,6 +41,8 @@ export function Workshop({ store }: { store: Store }) {
   const families = into === "draft" ? ["yarn", "strip", "unit"] : ["yarn", "strip"];
   return (
     <div class="workshop">
+      <button type="button" onClick={() => setMeasuring(true)}>Bench sheet: measure yarn, beam and bands</button>
+      {measuring && <BenchSheet store={store} told={told} close={() => setMeasuring(false)} />}
       <fieldset class="segments"><legend>Write into</legend>
         <label><input type="radio" name="into" checked={into === "draft"} onChange={() => setTarget("draft")} />This piece<small>{told.file}</small></label>
         <label><input type="radio" name="into" checked={into === "workshop"} disabled={!file} onChange={() => setTarget("workshop")} />The workshop<small>{file?.file ?? "none yet"}</small></label>
