@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from crossfell.facts.given import Given, join, of
 from crossfell.loom.bobbins import free_length_mm
-from crossfell.materials.tables import fibre_of
-from crossfell.materials.yarn import breaking_n, diameter_mm, stiffness_n
+from crossfell.materials.tables import Fibre, fibre_of
+from crossfell.materials.yarn import (
+    SPUN_MODULUS,
+    SPUN_TENACITY,
+    breaking_n,
+    diameter_mm,
+    stiffness_n,
+)
 from crossfell.piece import Piece
 
 HANGING = {
@@ -29,11 +37,28 @@ def yarn_or_kind(piece: Piece, parts: list[str]) -> Given:
     if key:
         field, value = _SOURCE[key]
         found = value(yarn.count.tex, yarn.fibre, getattr(yarn, field))
-        values += [("source", found.source)]
+        values += [
+            *_fibre_values(fibre if found.how == "computed" else None, key),
+            ("source", found.source),
+        ]
         return join((values, [yarn.given["count"]]), of(yarn, "fibre", field))
     if fibre:
         values += [("regain", f"{fibre.regain:g}"), ("source", fibre.source)]
     return join((values, [yarn.given["count"]]), of(yarn, "fibre"))
+
+
+def _fibre_values(fibre: Fibre | None, key: str) -> list[tuple[str, str]]:
+    """The numbers of the fibre that stand in a formula."""
+    if fibre is None:
+        return []
+    if key == "diameter":
+        least, most = fibre.packing
+        return [("density ρ", f"{fibre.density:g} g/cm³"), ("packing φ", f"{least:g} to {most:g}")]
+    share = {"stiffness": SPUN_MODULUS, "breaking": SPUN_TENACITY}[key]
+    of_fibre = fibre.modulus if key == "stiffness" else fibre.tenacity
+    middle = (share[0] + share[1]) / 2
+    return [("of the fibre", f"{of_fibre:g} N/tex"),
+            ("share", f"{middle:g} ({share[0]:g} to {share[1]:g})")]  # fmt: skip
 
 
 _SOURCE = {
@@ -131,12 +156,23 @@ def loom(piece: Piece, parts: list[str]) -> Given:
             values.append(
                 (f"EA of {name}", f"{k.value:.0f} N ({k.low:.0f} to {k.high:.0f}), {k.how}")
             )
+        units = [u for u, unit in enumerate(piece.draft.units) if unit.kind == parts[2]]
         free = of(table, "back_to_weight_mm")
-        return join((values, []), of(piece.draft.warp, "tension_n"), where, free)
+        return join((values, []), _pull(piece, units), where, free)
     shed = piece.loom.shed
     values = [("ends in holes", str(shed.hole_ends)), ("batten", f"{shed.batten_n:.2f} N")]
     more = of(table, "shuttle_at_mm", "spring_n_per_mm", "batten_g")
-    return join((values, []), where, more, of(piece.draft.warp, "tension_n"))
+    return join((values, []), where, more, _pull(piece, range(len(piece.draft.units))))
+
+
+def _pull(piece: Piece, units: Sequence[int]) -> Given:
+    """Tension of one end as the chosen weights give it, and what they were chosen for."""
+    each = piece.loom.tension_n[list(units)]
+    low, high = f"{each.min():.4g}", f"{each.max():.4g}"
+    shown = f"{low} N" if low == high else f"{low} to {high} N"
+    asked = of(piece.draft.warp, "tension_n")
+    weights = of(piece.draft.loom, "weights", "bobbin_g")
+    return join(([("an end under its weight", shown)], []), asked, weights)
 
 
 def money(piece: Piece, parts: list[str]) -> Given:
