@@ -5,8 +5,7 @@ from __future__ import annotations
 from crossfell.draft.reader import read_draft
 from crossfell.draft.start import STARTER
 from crossfell.piece import Piece
-from crossfell.plan.book import usual_minutes
-from crossfell.plan.own_minutes import unknown_minutes
+from crossfell.plan.own_minutes import unknown_minutes, usual_minutes
 
 
 def test_a_misspelt_kind_of_step_is_told_with_its_line():

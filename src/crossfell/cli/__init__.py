@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 
@@ -20,6 +21,7 @@ __all__ = ["Exit", "at_the_loom", "buying", "hanging", "main", "making", "run", 
 
 def run() -> None:
     """Run the command line; a fault of our own is told with how to report it."""
+    gc.set_threshold(50_000, 20, 20)  # records are many and point down only: few are in a circle
     try:
         main()
     except Exception as fault:

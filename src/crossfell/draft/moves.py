@@ -11,7 +11,6 @@ from functools import lru_cache
 
 from crossfell.base.quantities import NotAQuantity, read_quantity
 from crossfell.draft.phrases import Phrase, Places, Stops, phrases
-from crossfell.draft.slips import meant_by
 
 MOST_TURNS = 1_000  # half turns in one move; no yarn takes more
 KEYWORDS = (
@@ -164,6 +163,8 @@ def _side(word: str) -> int:
 
 
 def _unread(line: str, column: int) -> Unread:
+    from crossfell.draft.slips import meant_by
+
     guess = meant_by(line, column, KEYWORDS, _reads)
     length = max(len(guess.found), 1)
     return Unread(guess.column, length, guess.found or "the end of the line", guess.expected)

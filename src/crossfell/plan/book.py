@@ -6,23 +6,14 @@ the clamp, the adhesive that still dries.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
-from importlib.resources import files
 
 from crossfell.draft.model import Draft
 from crossfell.order.model import Order
 from crossfell.plan.lays import Lay, Slides
 from crossfell.plan.model import Handling, Moment, Step
-
-
-@cache
-def usual_minutes() -> Mapping[str, float]:
-    """Minutes of one step of each kind when she has not said her own."""
-    text = (files("crossfell.plan") / "minutes.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+from crossfell.plan.own_minutes import usual_minutes
 
 
 @dataclass(kw_only=True)

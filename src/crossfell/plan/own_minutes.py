@@ -1,12 +1,23 @@
-"""Which kinds of step that [minutes] names does the plan not know?"""
+"""Which kinds of step does the plan know, and which does [minutes] name that it does not?"""
 
 from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
 
 from crossfell.base.nearest import meant
 from crossfell.base.notes import Note, Where, error
 from crossfell.draft.model import Draft
 from crossfell.draft.whereabouts import Whereabouts
-from crossfell.plan.book import usual_minutes
+
+
+@cache
+def usual_minutes() -> Mapping[str, float]:
+    """Minutes of one step of each kind when she has not said her own."""
+    text = (files("crossfell.plan") / "minutes.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
 
 
 def unknown_minutes(draft: Draft) -> tuple[Note, ...]:

@@ -10,9 +10,9 @@ import statistics
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from crossfell.plan.book import usual_minutes
 from crossfell.plan.minutes import HIGH, LOW
 from crossfell.plan.model import Step, Times
+from crossfell.plan.own_minutes import usual_minutes
 from crossfell.record.hours import Worked
 
 FEWEST = 3
