@@ -17,6 +17,7 @@ from crossfell.drawings.colour import contrast, linear_from_hex
 from crossfell.drawings.front import behind, cartoon, front_view, loom_view
 from crossfell.drawings.look import BETWEEN, THREAD_SHARE, WALL_LOW, WALL_TOP, thread_colours
 from crossfell.drawings.margins import fitted
+from crossfell.drawings.moments import now_view
 from crossfell.drawings.png import png
 from crossfell.drawings.scene import Lay, Scene
 from crossfell.drawings.svg import svg
@@ -79,6 +80,12 @@ MAKERS = {
     "bare": lambda piece: front_view(piece, labels=False),
     "card": lambda piece: span_card(piece, 2),
     "card before": lambda piece: span_card(piece, 2, stage="before"),
+    "card in lines": lambda piece: span_card(piece, 3, style="line"),
+    "large card": lambda piece: span_card(piece, 2, large=True),
+    "loom in lines": lambda piece: loom_view(piece, style="line"),
+    "behind in lines": lambda piece: behind(piece, style="line"),
+    "printed": lambda piece: front_view(piece, printed=(174.0, 125.0)),
+    "bobbins in lines": lambda piece: now_view(piece, 30, behind=True, style="line"),
     "card at the back": lambda piece: span_card(piece, 3, view="back"),
     "step": lambda piece: step_view(
         piece,
@@ -124,7 +131,7 @@ def test_nothing_is_cut_and_no_words_overlap(name, maker):
 def test_words_keep_off_the_cloth(name, maker):
     """No letter of a whole picture lies on a ribbon, a band or a rod (a cartoon names them there)."""
     scene = MAKERS[maker](example(name))
-    if not maker.startswith(("front", "line", "loom", "behind")):
+    if not maker.startswith(("front", "line", "loom", "behind", "printed")):
         return
     of = {symbol.name: symbol.box() for symbol in scene.symbols}
     drawn = [
@@ -154,9 +161,10 @@ def test_the_overlap_test_can_fail():
 
 
 @pytest.mark.parametrize("maker", MAKERS)
-def test_every_text_has_a_contrast_of_at_least_4_5(maker):
+@pytest.mark.parametrize("name", NAMES)
+def test_every_text_has_a_contrast_of_at_least_4_5(name, maker):
     """WCAG 2.2, success criterion 1.4.3; the wall at its lightest and its darkest."""
-    for text in MAKERS[maker](example(NAMES[0])).texts:
+    for text in MAKERS[maker](example(name)).texts:
         assert text.ground
         grounds = (text.ground,) if text.ground != WALL_LOW else (WALL_LOW, WALL_TOP, "#ffffff")
         for ground in grounds:
@@ -246,6 +254,14 @@ def test_png_is_as_wide_as_asked():
     data = png(front_view(small()), width_px=333)
     assert data[:8] == b"\x89PNG\r\n\x1a\n"
     assert int.from_bytes(data[16:20]) == 333
+
+
+def test_a_very_tall_png_is_narrower_than_asked(monkeypatch):
+    monkeypatch.setattr("crossfell.drawings.png.MOST_PX", 50_000)
+    data = png(front_view(small()), width_px=333)
+    wide, high = (int.from_bytes(data[at : at + 4]) for at in (16, 20))
+    assert wide < 333
+    assert 45_000 < wide * high < 51_000
 
 
 @settings(max_examples=60, deadline=None)

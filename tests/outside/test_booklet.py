@@ -109,11 +109,14 @@ def words_of(*which):
     return out
 
 
-@pytest.mark.parametrize("name", ["cards", "labels", "handover", "quote"])
+@pytest.mark.parametrize("name", [*BOOKS, "cartoon"])
 def test_all_text_stands_out_from_its_paper(name):
-    """On white; white letters stand on the ink of black labels and of strips that lie back."""
+    """On white; white letters stand on the ink of black labels and of strips that lie back.
+
+    Words in pictures stand on walls and tags: tests/papers/test_looks.py, tests/drawings.
+    """
     ink = "#1d1b18"
-    colours = set().union(*(text_colours(page) for page in reader(name).pages))
+    colours = set().union(*(text_colours(page) for page in reader(name).pages[:7]))
     assert colours
     for colour in colours:
         ground = ink if colour == "#ffffff" else "#ffffff"
@@ -129,6 +132,37 @@ def test_every_page_has_title_version_and_page_of_pages(name):
         assert "First Light" in text
         assert f"{number} of {len(pages)}" in text
         assert "draft " in text
+
+
+CHAPTERS = ["For the client", "At the bench", "At the loom", "On the wall", "Labels",
+            "Cartoon at true size"]  # fmt: skip
+
+
+def test_the_booklet_has_all_parts_in_its_outline_and_on_their_pages():
+    """Read by pypdf: the side bar's entries lead to the pages that the list of contents says."""
+    pdf = reader("booklet")
+    tops = [entry for entry in pdf.outline if not isinstance(entry, list)]
+    assert [top.title for top in tops] == CHAPTERS
+    inner = {
+        entry.title: pdf.get_destination_page_number(entry) + 1
+        for group in pdf.outline
+        if isinstance(group, list)
+        for entry in group
+        if not isinstance(entry, list)
+    }
+    pages = words_of("booklet")
+    listed = "".join(pages[0].split())
+    for title in ("Quotation", "Overview", "Winding and warping", "Setting the loom",
+                  "Shopping and cutting", "Span 1", "Span 1, back", "How it will hang",
+                  "Hanging it on the wall", "Record of the piece", "Condition report", "Invoice",
+                  "Sheets of labels", "Map of the cartoon"):  # fmt: skip
+        said = title.replace(" ", "") + str(inner[title])
+        assert said in listed, title
+    assert "Winding and warping" in pages[inner["Winding and warping"] - 1]
+    assert "BACK" in pages[inner["Span 1, back"] - 1]
+    assert "UNIT" in pages[inner["Sheets of labels"] - 1]
+    assert "true size" in pages[inner["Map of the cartoon"] - 1]
+    assert len(pages) > inner["Map of the cartoon"]
 
 
 @pytest.mark.parametrize("name", ["cards", "quote"])

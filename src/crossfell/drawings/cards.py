@@ -241,8 +241,9 @@ def span_card(
     head = f"Span {span}, {stage}" + (f": {name}" if name else "")
     if places:
         return card.scene(y + 1.6 + card.number_mm + MARGIN / 2, head)
-    card.says(head, y + 17)
-    return card.scene(y + 30, head)
+    y += 1.6 + card.number_mm
+    card.says(head, y + 11)
+    return card.scene(y + 24, head)
 
 
 def step_view(
