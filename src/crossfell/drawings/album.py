@@ -21,7 +21,12 @@ from crossfell.drawings.pdf import File, Stream
 from crossfell.drawings.scene import Command, Fade, Hatch, Lay, Scene, Shape, Symbol
 
 PT_PER_MM = 72 / 25.4
-OPERATORS = {"M": "m", "L": "l", "C": "c", "Z": "h"}
+OPERATORS = {
+    "M": "%.2f %.2f m",
+    "L": "%.2f %.2f l",
+    "C": "%.2f %.2f %.2f %.2f %.2f %.2f c",
+    "Z": "h",
+}
 FAR_MM = 1e5
 ROOM_MM = 5.0  # round a form, for the corners of strokes
 Pixels = NDArray[np.uint8]
@@ -159,10 +164,7 @@ def _lay(stream: Stream, item: Lay, form: int, clip: tuple[Command, ...]) -> Non
 
 def _path(commands: Iterable[Command]) -> str:
     """Operators of a path."""
-    return " ".join(
-        " ".join((*(f"{value:.2f}" for value in values), OPERATORS[name]))
-        for name, values in commands
-    )
+    return " ".join([OPERATORS[name] % values for name, values in commands])
 
 
 @lru_cache(maxsize=512)

@@ -9,7 +9,7 @@ from typing import Any
 from crossfell.base.quantities import written
 from crossfell.drawings.album import Album
 from crossfell.drawings.front import cartoon
-from crossfell.drawings.scene import Text
+from crossfell.drawings.scene import Box, Text
 from crossfell.drawings.views import SAYS
 from crossfell.papers.art import Data, drawn, lettered
 from crossfell.papers.typeset import SIZES, bound
@@ -41,9 +41,9 @@ def tiled(piece: Piece, album: Album, *, title: str = "") -> Data:
     rows = max(math.ceil((height - OVERLAP_MM) / step_y), 1)
     art_x, art_y = scene.at["x"] - round_it, scene.at["y"] - round_it
     tiles = [
-        (art_x + column * step_x, art_y + row * step_y, tile_x, tile_y)
-        for row in range(rows)
-        for column in range(columns)
+        (x, y, x + tile_x, y + tile_y)
+        for y in (art_y + row * step_y for row in range(rows))
+        for x in (art_x + column * step_x for column in range(columns))
     ]
     inches = draft.measure == "in"
     return {
@@ -54,7 +54,7 @@ def tiled(piece: Piece, album: Album, *, title: str = "") -> Data:
         "size": f"{written(piece.paths.width_total_mm, draft.measure)} × "
         f"{written(piece.paths.height_total_mm, draft.measure)}",
         "art": drawn(album, scene, letters=False),
-        "texts": [_letters_of(scene.texts, tile) for tile in tiles],
+        "texts": _letters_of(scene.texts, tiles),
         "art_x": art_x,
         "art_y": art_y,
         "width": width,
@@ -74,12 +74,13 @@ def tiled(piece: Piece, album: Album, *, title: str = "") -> Data:
     }
 
 
-def _letters_of(texts: Sequence[Text], tile: tuple[float, float, float, float]) -> list[list[Any]]:
-    """The lines of text that lie at least partly on a sheet: its corner and size (mm)."""
-    x, y, wide, high = tile
-    found = []
+def _letters_of(texts: Sequence[Text], tiles: Sequence[Box]) -> list[list[Any]]:
+    """For each sheet the lines of text that lie at least partly on it."""
+    found: list[list[Any]] = [[] for _ in tiles]
     for text in texts:
         left, top, right, low = text.box()
-        if left < x + wide and right > x and top < y + high and low > y:
-            found.append(lettered(text))
+        line = lettered(text)
+        for on, (x, y, x_end, y_end) in zip(found, tiles, strict=True):
+            if left < x_end and right > x and top < y_end and low > y:
+                on.append(line)
     return found

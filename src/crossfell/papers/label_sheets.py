@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby
 
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.margins import fitted
@@ -214,24 +213,19 @@ def mark_shapes(text: str, x: float, y: float, size: float) -> list[Shape]:
     matrix = code.matrix
     module = size / (len(matrix) + 2 * QUIET_MODULES)
     left, top = x + QUIET_MODULES * module, y + (QUIET_MODULES + 0.5) * module
-    lines = tuple(
-        command
-        for row, modules in enumerate(matrix)
-        for start, end in _dark_runs(modules)
-        for command in (
-            ("M", (left + start * module, top + row * module)),
-            ("L", (left + end * module, top + row * module)),
-        )
-    )
-    dark = Shape(lines, stroke="#000000", stroke_mm=module)
+    lines: list[Command] = []
+    for row, modules in enumerate(matrix):
+        at = top + row * module
+        for start, end in _dark_runs(modules):
+            lines += (("M", (left + start * module, at)), ("L", (left + end * module, at)))
+    dark = Shape(tuple(lines), stroke="#000000", stroke_mm=module)
     return [Shape(rectangle(x, y, x + size, y + size), fill=WHITE), dark]
 
 
-def _dark_runs(row: Sequence[int]) -> Iterator[tuple[int, int]]:
-    """Start and end of each run of dark modules."""
-    start = 0
-    for module, run in groupby(row):
-        end = start + len(list(run))
-        if module:
-            yield start, end
-        start = end
+def _dark_runs(row: bytes | bytearray) -> Iterator[tuple[int, int]]:
+    """Start and end of each run of dark modules, of bytes that are 1 for dark and 0 for light."""
+    start = row.find(1)
+    while start >= 0:
+        end = row.find(0, start)
+        yield start, len(row) if end < 0 else end
+        start = row.find(1, end) if end >= 0 else -1
