@@ -155,6 +155,17 @@ def test_slack_slot_ends_are_told_with_their_assumption():
     assert "not measured" in note.message
 
 
+@pytest.mark.parametrize(
+    ("loom", "says"), [("rise = 20\nsink = 44", "44 mm (`sink`"), ("rise = 45", "45 mm (`rise`")]
+)
+def test_the_way_that_the_holes_move_farther_is_named_and_pointed_at(loom, says):
+    made = piece(loom)
+    note = next(n for n in made.loom.notes if n.code == "slot-ends-slacken")
+    assert f"the holes move {says} in [loom])" in note.message
+    line = made.draft.text_of(note.where.file).splitlines()[note.where.line - 1]
+    assert line == loom.splitlines()[-1]
+
+
 def test_weight_falls_as_yarn_leaves_the_bobbin():
     made = piece("back_to_weight = 100\nweights = ['250 g * 2', '300 g * 4']")
     loom = made.loom

@@ -233,8 +233,9 @@ PROSE: dict[str, Sentence] = {
     ),
     "slot-ends-slacken": Sentence(
         "slot ends of units {kinds} may go slack in the shed",
-        "the holes move {rise}; beyond {limit} ({low} to {high}) hole ends carry the whole weight, "
-        "if the ends of a bobbin cannot slip past each other; not measured, try it",
+        "the holes move {rise} (`{way}` in [loom]); beyond {limit} ({low} to {high}) hole ends "
+        "carry the whole weight, if the ends of a bobbin cannot slip past each other; not "
+        "measured, try it",
         "holes that move less, {tension} N an end, {free} from fell to weight, a heddle {farther} "
         "times as far from fell and beam, or slot ends on a bobbin of their own would help",
     ),

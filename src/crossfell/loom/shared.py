@@ -108,7 +108,9 @@ def shared_note(draft: Draft, found: Mapping[str, Shared]) -> tuple[Note, ...]:
         return ()
     worst = min(slack.values(), key=lambda shared: shared.limit_mm)
     loom = draft.loom
+    way = "rise" if loom.rise_mm >= loom.sink_mm else "sink"
     facts = {
+        "way": way,
         "kinds": ", ".join(slack),
         "rise": written(worst.rise_mm, draft.measure),
         "limit": written(worst.limit_mm, draft.measure),
@@ -118,4 +120,4 @@ def shared_note(draft: Draft, found: Mapping[str, Shared]) -> tuple[Note, ...]:
         "tension": f"{worst.tension_n:.2g}",
         "farther": f"{worst.farther:.1f}",
     }
-    return (advice("slot-ends-slacken", loom.given.get("rise_mm", loom.where), **facts),)
+    return (advice("slot-ends-slacken", loom.given.get(f"{way}_mm", loom.where), **facts),)
