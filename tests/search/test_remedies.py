@@ -148,7 +148,8 @@ rods = ["steel 6: 2000 * 4", "brass 8: 2000 * 2"]
 
 
 def test_a_top_rod_that_bends_gets_better_cords_three_or_a_rail():
-    text = DRAFT.format(moves="1 over 2", order="a*24") + "[hang]\ncords = [10, 690]\n"
+    text = DRAFT.format(moves="1 over 2", order="a*6").replace("pitch = 28", "pitch = 110")
+    text += "[hang]\ncords = [10, 680]\n"
     made = Piece(read_draft(text))
     found = mended(made)
     assert standing_of(made).top_sag_mm > 1

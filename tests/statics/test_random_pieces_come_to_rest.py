@@ -65,8 +65,9 @@ def random_piece(seed, most_units=10, most_bands=7):
     )
 
 
-@pytest.mark.parametrize("tens", range(10))
+@pytest.mark.parametrize("tens", range(4))
 def test_twenty_random_pieces_come_to_rest(tens):
+    """Eleven of each kind; two thousand more in the soak."""
     for seed in range(20 * tens, 20 * tens + 20):
         kind, rig = random_piece(seed)
         rest = rest_of(rig)
