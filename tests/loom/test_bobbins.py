@@ -65,6 +65,20 @@ def test_a_span_takes_its_own_length_from_the_bobbin():
     assert np.allclose(made.loom.letoff.drawn_mm[1:], drawn[1:])
 
 
+def test_what_is_behind_the_heddle_is_not_on_the_bobbin():
+    made = piece(loom="back_to_weight = 500\nbobbin = '60 g'\ndrop = 400")
+    bobbins, tex = made.bobbins, 12 * made.draft.yarns["s"].count.tex
+    behind = sum(
+        getattr(made.draft.loom, way)
+        for way in ("fell_to_heddle_mm", "heddle_to_back_mm", "back_to_weight_mm")
+    )
+    assert np.allclose(bobbins.on_bobbin_mm[0], bobbins.left_mm[0] - behind)
+    assert np.allclose(bobbins.mass_g, 60 + bobbins.on_bobbin_mm * tex * 1e-6)
+    bare = piece(loom="back_to_weight = 9000\nbobbin = '60 g'").bobbins
+    assert (bare.on_bobbin_mm == 0).all()
+    assert (bare.mass_g == 60).all()
+
+
 def test_bobbin_and_thrum_have_their_limits():
     assert "bobbin-overfull" in [n.code for n in piece(loom="bobbin_holds_cm3 = 3").bobbins.notes]
     codes = [n.code for n in piece(warp="thrum = 300").bobbins.notes]

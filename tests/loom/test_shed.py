@@ -51,8 +51,12 @@ def test_worked_case_of_a_raised_end():
     """a 150, b 600, rise 40: 6.5736 mm more length, 0.32418 of its tension down."""
     assert stretch_mm(40, 150, 600) == pytest.approx(6.5736, abs=5e-5)
     assert lift_share(40, 150, 600) == pytest.approx(0.32418, abs=5e-6)
-    made = piece("rise = 40\nshuttle_at = 75")
-    assert made.loom.shed.open_up_mm == pytest.approx(20)
+    shed = piece("rise = 40\nsink = 30\nshuttle_at = 75").loom.shed
+    assert (shed.open_up_mm, shed.open_down_mm) == pytest.approx((20, 15))
+    at_the_heddle = piece("rise = 40\nsink = 30\nshuttle_at = 150").loom.shed
+    beyond = piece("rise = 40\nsink = 30\nshuttle_at = 180").loom.shed
+    for shed in (at_the_heddle, beyond):
+        assert (shed.open_up_mm, shed.open_down_mm) == pytest.approx((40, 30))
 
 
 @given(st.floats(1, 60), st.floats(80, 300), st.floats(300, 900))
@@ -147,6 +151,10 @@ def test_each_remedy_just_does():
     )
     (tighter,) = made.loom.shared.values()
     assert tighter.limit_mm == pytest.approx(30, rel=1e-6)
+    a, b = 150 * worst.farther, 600 * worst.farther
+    assert worst.farther > 1.5
+    limit = shared_limit_mm(0.3, 1000, 150 + 600 + 1200, a, b)  # as much warp behind as before
+    assert limit == pytest.approx(30, rel=0.02)  # the length that a rise takes, to first order
 
 
 def test_slack_slot_ends_are_told_with_their_assumption():

@@ -10,7 +10,7 @@ from collections import Counter
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
@@ -78,6 +78,11 @@ def spread_by_trying_all(wanted, bobbin, owned):
     st.lists(st.tuples(st.integers(200, 900), st.integers(10, 60)), min_size=1, max_size=4),
     st.lists(st.tuples(st.integers(100, 900), st.integers(1, 3)), min_size=1, max_size=3),
 )
+@example([(599, 37)], [(880, 1), (812, 2), (372, 3), (334, 3), (204, 2)])  # fewer shares below one
+@example(
+    [(587, 46), (278, 15), (784, 27), (763, 33), (429, 28)],
+    [(647, 1), (568, 2), (210, 1), (402, 1), (728, 3)],
+)  # fewer above
 @settings(max_examples=60, deadline=None)
 def test_weights_against_every_way_of_handing_them_out(units, owned):
     """No way of handing out the weights has less spread, and none is used twice."""
