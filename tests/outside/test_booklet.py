@@ -191,10 +191,10 @@ def test_amounts_are_printed_with_their_thousands():
 
 
 def test_inches_are_not_mixed_with_millimetres():
-    for name in ("handover", "papers", "quote"):
+    for name in ("handover", "papers", "quote", "client", "cards", "cartoon"):
         for said in words_of(name, "Letter", "in"):
             assert " kg" not in said
-            words = said.replace("steel 3 mm", "").replace("3 mm,", "")
+            words = said.replace("steel 3 mm", "").replace("3 mm,", "").replace("(101.6 mm)", "")
             assert " mm" not in words, [line for line in words.splitlines() if " mm" in line]
 
 

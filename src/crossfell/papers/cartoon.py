@@ -67,10 +67,11 @@ def tiled(piece: Piece, album: Album, *, title: str = "") -> Data:
         "step_y": step_y,
         "columns": columns,
         "rows": rows,
-        "overlap": OVERLAP_MM,
+        "overlap": written(OVERLAP_MM, draft.measure),
         "ruler": 101.6 if inches else 100.0,
         "ruler_says": "4 in (101.6 mm)" if inches else "100 mm",
-        "how": f"marks are {step_x:g} mm and {step_y:g} mm apart; overlap {OVERLAP_MM:g} mm",
+        "how": f"marks are {written(step_x, draft.measure)} and "
+        f"{written(step_y, draft.measure)} apart; overlap {written(OVERLAP_MM, draft.measure)}",
     }
 
 

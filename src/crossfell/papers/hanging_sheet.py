@@ -22,7 +22,7 @@ def hanging(piece: Piece) -> Sheet:
     hung, measure = piece.hung, piece.draft.measure
     rows = [
         ("Weight", weight_text(piece)),
-        ("Shorter when cut down", f"{written(hung.shrinkage_mm, measure)} of its height"),
+        ("Shorter when cut down", f"{_settled(hung.shrinkage_mm, measure)} of its height"),
         ("Greatest drift of a rod", written(float(np.abs(hung.drift_mm).max()), measure)),
         ("Greatest tilt of a rod", f"{float(np.abs(hung.tilt_rad).max()) * 1000:.1f} in 1000"),
         ("Sways", f"{written(hung.loosest_mm_per_n, measure)} at the lowest rod for a push of 1 N"),
@@ -65,6 +65,11 @@ def _slack(piece: Piece) -> str:
         f"{slack} of {piece.hung.slack.size} units in their spans carry nothing; "
         f"the loosest end is {_little(longest, piece.draft.measure)} too long"
     )
+
+
+def _settled(value_mm: float, measure: str) -> str:
+    """A length that may be too small for the marks of a rule."""
+    return _little(value_mm, measure) if 0.01 < abs(value_mm) < 1.0 else written(value_mm, measure)
 
 
 def _little(value_mm: float, measure: str) -> str:
