@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from crossfell.draft.reader import read_draft
+from crossfell.loom.tension import howell_n
 from crossfell.piece import Piece
 
 TEXT = """
@@ -65,3 +66,31 @@ def test_a_roller_without_friction_gives_the_weight_itself():
 def test_a_strained_end_is_doubtful():
     assert "too-much-tension" in [n.code for n in loom(yarn="tenacity = 0.01").notes]
     assert "too-much-tension" not in [n.code for n in loom(yarn="tenacity = 1.0").notes]
+
+
+def test_howells_law_is_taken_end_by_end_on_a_beam_where_it_was_measured():
+    """A unit of half the ends has half the tension either way, at the same weight of an end."""
+    measured = "howell_a = 0.3\nhowell_power = 0.9\nbeam_radius = 20\nwrap = 180\n"
+    state = loom(loom=measured)
+    low, high = (float(howell_n(np.array(0.4), 0.3, 0.9, 0.020, way * math.pi)) for way in (-1, 1))
+    assert state.least_n == pytest.approx([12 * low] * 2 + [6 * low] * 2)
+    assert state.most_n == pytest.approx([12 * high] * 2 + [6 * high] * 2)
+    assert state.friction_how == "measured"
+
+
+def test_one_of_howells_numbers_alone_is_not_his_law():
+    for one in ("howell_a = 0.3", "howell_power = 0.9"):
+        state, plain = loom(loom=one), loom()
+        assert np.array_equal(state.most_n, plain.most_n)
+        assert state.friction_how == "default"
+    assert loom(loom="friction = 0.2").friction_how == "measured"
+
+
+def test_too_few_weights_and_too_little_drop_are_told_with_their_numbers():
+    few = loom(loom="weights = ['400 g * 3']")
+    note = next(n for n in few.notes if n.code == "weights-short")
+    assert (note.facts["units"], note.facts["owned"]) == (few.handed.short, "3 of 400 g")
+    short = loom(loom="drop = 60")
+    note = next(n for n in short.notes if n.code == "drop-too-short")
+    assert note.facts["span"] == 1
+    assert {n.code for n in loom().notes} & {"weights-short", "drop-too-short"} == set()
