@@ -7,9 +7,8 @@ do not meet each other are solved apart, alike groups once.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from itertools import pairwise
 from types import MappingProxyType
 
 import numpy as np
@@ -61,16 +60,13 @@ def pressing_of(
     rows = _rows(groups, meetings, distance_mm, stiffness)
     known = former.known if former else {}
     contacts: dict[bytes, Contact] = {}
-    forces = [np.zeros(0)]
-    for start, end in pairwise(groups.first.tolist()):
-        name = rows[start:end].tobytes()
-        found = contacts.get(name)
-        if found is None:
-            found = contacts[name] = known.get(name) or _found(rows[start:end])
-        forces.append(found.force)
+    for alike in _alike(groups, rows):
+        one = rows[alike[0]]
+        name = one.tobytes()
+        found = contacts[name] = known.get(name) or _found(one)
+        force[groups.meetings[alike]] = found.force
         if not found.converged:
-            flat.add(int(meetings.span[groups.meetings[start]]))
-    force[groups.meetings] = np.concatenate(forces)
+            flat.update(meetings.span[groups.meetings[alike[:, 0]]].tolist())
     force[np.isin(meetings.span, list(flat))] = 0.0
     solved = [contact for contact in contacts.values() if contact.converged]
     return Pressing(
@@ -132,6 +128,17 @@ def _rows(groups: _Groups, meetings: Meetings, distance: Floats, stiffness: Floa
     )
     rows: Floats = np.column_stack(columns).astype(np.float64).round(9)
     return rows
+
+
+def _alike(groups: _Groups, rows: Floats) -> Iterator[Ints]:
+    """Indices into `rows` [groups, meetings] of groups that are alike in all that matters."""
+    sizes = np.diff(groups.first)
+    for size in np.unique(sizes).tolist():
+        which = groups.first[:-1][sizes == size][:, None] + np.arange(size)
+        names = rows[which].reshape(len(which), -1).view(f"V{rows[0].nbytes * size}")[:, 0]
+        kind = np.unique(names, return_inverse=True)[1]
+        order = np.argsort(kind, kind="stable")
+        yield from np.split(which[order], np.cumsum(np.bincount(kind))[:-1])
 
 
 def _found(rows: Floats) -> Contact:

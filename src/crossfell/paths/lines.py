@@ -7,9 +7,11 @@ span, and the two bands.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crossfell.order.model import Floats, Ints
 from crossfell.paths.beams import bent
@@ -30,6 +32,23 @@ class Lines:
     x_mm: Floats  # [knots]
     z_mm: Floats  # [knots] towards the viewer, 0 in the plane of the bands
     slope_mm: Floats  # [knots] change of z per span height
+
+    @cached_property
+    def pieces(self) -> Pieces:
+        """From knot to knot, those of no height left out."""
+        line = np.repeat(np.arange(len(self.first) - 1), np.diff(self.first))
+        width = np.diff(self.at)
+        start = np.flatnonzero((np.diff(line) == 0) & (width > 1e-12))
+        z, slope = self.z_mm, self.slope_mm
+        return Pieces(
+            line=line[start],
+            width=width[start],
+            across=np.diff(self.x_mm)[start],
+            z0=z[start],
+            z1=z[start + 1],
+            d0=slope[start],
+            d1=slope[start + 1],
+        )
 
     def of(self, span: int, unit: int) -> slice:
         """Knots of one unit in one span (indices from 0)."""
@@ -107,14 +126,18 @@ def _sideways(meetings: Meetings, x_mm: Floats, knot_line: Ints, knot_at: Floats
 def lengths_mm(lines: Lines, heights_mm: Floats) -> Floats:
     """True length [spans, units] of every centre line; `heights_mm` is [spans].
 
-    Length of √(1 + x'² + z'²) by five-point Gauss from knot to knot. Source: definition.
+    Length of √(1 + x'² + z'²) by five-point Gauss from knot to knot; a piece that stays in the
+    plane is straight. Source: definition.
     """
-    part = _segments(lines)
-    slopes = _slopes(lines, part, GAUSS_AT)
+    part = lines.pieces
     rise = heights_mm[part.line // lines.units] * part.width
-    across = np.diff(lines.x_mm)[part.start]
-    length = (
-        np.sqrt((rise**2 + across**2)[:, None] + (slopes * part.width[:, None]) ** 2) @ GAUSS_WEIGHT
+    flat = rise**2 + part.across**2
+    length = np.sqrt(flat)
+    out = np.flatnonzero(part.leaves_the_plane)
+    bent = part.of(out)
+    length[out] = sum(
+        weight * np.sqrt(flat[out] + (_slope(bent, at) * bent.width) ** 2)
+        for at, weight in zip(GAUSS_AT.tolist(), GAUSS_WEIGHT.tolist(), strict=True)
     )
     total = np.bincount(part.line, length, minlength=len(lines.first) - 1)
     return np.asarray(total, dtype=np.float64).reshape(-1, lines.units)
@@ -126,43 +149,52 @@ def steepest_mm(lines: Lines) -> Floats:
     [spans, units]: √(dx/ds² + dz/ds²) at its greatest; over the span's height it is the tangent of
     the lean in space. The slope of a cubic is greatest at a knot or where its bend changes sign.
     """
-    part = _segments(lines)
-    across = np.diff(lines.x_mm)[part.start] / part.width
-    z0, z1 = lines.z_mm[part.start], lines.z_mm[part.start + 1]
-    d0, d1 = lines.slope_mm[part.start] * part.width, lines.slope_mm[part.start + 1] * part.width
-    bend = 2 * (d0 + d1 - 2 * (z1 - z0))
+    part = lines.pieces
+    steep = np.abs(part.across / part.width)
+    out = np.flatnonzero(part.leaves_the_plane)
+    bent = part.of(out)
+    rise = bent.z1 - bent.z0
+    d0, d1 = bent.d0 * bent.width, bent.d1 * bent.width
+    bend = 2 * (d0 + d1 - 2 * rise)
     with np.errstate(divide="ignore", invalid="ignore"):
-        turn = np.where(bend != 0, (3 * (z1 - z0) - 2 * d0 - d1) / -(bend * 1.5), 0.0)
-    inside = _slopes(lines, part, np.clip(turn, 0, 1)[:, None])[:, 0]
-    steep = np.max(np.abs([inside, d0 / part.width, d1 / part.width]), axis=0)
-    out = np.zeros(len(lines.first) - 1)
-    np.maximum.at(out, part.line, np.hypot(across, steep))
-    return out.reshape(-1, lines.units)
+        turn = np.where(bend != 0, (3 * rise - 2 * d0 - d1) / -(bend * 1.5), 0.0)
+    inside = np.abs(_slope(bent, np.clip(turn, 0, 1)))
+    depth = np.maximum(inside, np.maximum(np.abs(bent.d0), np.abs(bent.d1)))
+    steep[out] = np.hypot(steep[out], depth)
+    greatest = np.zeros(len(lines.first) - 1)
+    np.maximum.at(greatest, part.line, steep)
+    return greatest.reshape(-1, lines.units)
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Segments:
-    """Pieces from knot to knot: the lower knot, the line, the share of the height."""
+@dataclass(frozen=True)
+class Pieces:
+    """Centre lines from knot to knot. Arrays are [pieces]."""
 
-    start: Ints
     line: Ints
-    width: Floats
+    width: Floats  # share of the span's height
+    across: Floats  # change of x, mm
+    z0: Floats  # height and slope at its two knots, as in `Lines`
+    z1: Floats
+    d0: Floats
+    d1: Floats
+
+    @property
+    def leaves_the_plane(self) -> NDArray[np.bool_]:
+        """Whether it is bent out of the plane of the bands."""
+        leaves: NDArray[np.bool_] = (
+            (self.z0 != 0) | (self.z1 != 0) | (self.d0 != 0) | (self.d1 != 0)
+        )
+        return leaves
+
+    def of(self, which: Ints) -> Pieces:
+        """Some of them."""
+        return Pieces(*(getattr(self, item.name)[which] for item in fields(self)))
 
 
-def _segments(lines: Lines) -> _Segments:
-    line = np.repeat(np.arange(len(lines.first) - 1), np.diff(lines.first))
-    width = np.diff(lines.at)
-    start = np.flatnonzero((np.diff(line) == 0) & (width > 1e-12))
-    return _Segments(start=start, line=line[start], width=width[start])
-
-
-def _slopes(lines: Lines, part: _Segments, at: Floats) -> Floats:
-    """dz/ds (mm per span height) [segments, points] at shares `at` of each segment."""
-    z0, z1 = lines.z_mm[part.start], lines.z_mm[part.start + 1]
-    d0, d1 = lines.slope_mm[part.start], lines.slope_mm[part.start + 1]
-    mean = ((z1 - z0) / part.width)[:, None]
-    t = at if at.ndim == 2 else at[None, :]
-    slopes: Floats = (
-        6 * t * (1 - t) * mean + (1 - t) * (1 - 3 * t) * d0[:, None] + t * (3 * t - 2) * d1[:, None]
+def _slope(part: Pieces, at: Floats | float) -> Floats:
+    """dz/ds (mm per span height) [pieces] at a share of each piece."""
+    mean = (part.z1 - part.z0) / part.width
+    slope: Floats = (
+        6 * at * (1 - at) * mean + (1 - at) * (1 - 3 * at) * part.d0 + at * (3 * at - 2) * part.d1
     )
-    return slopes
+    return slope
