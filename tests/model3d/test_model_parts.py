@@ -9,8 +9,10 @@ from hung_samples import example, small
 
 from crossfell.draft.reader import read_draft
 from crossfell.model3d.bands import cloth_of, drawdown
+from crossfell.model3d.course import courses_of
 from crossfell.model3d.model import MOST_TRIANGLES, glb, parts_of
 from crossfell.model3d.picture import png_of
+from crossfell.model3d.strips import strips_of
 from crossfell.piece import Piece
 from crossfell.statics.cords import cords_of
 
@@ -156,9 +158,42 @@ def test_where_there_is_little_room_ribbons_lose_their_sides(monkeypatch):
     assert set(np.unique(np.sign(mesh.normals[:, 2].round(3)))) == {-1.0, 1.0}
 
 
+def test_where_there_is_hardly_any_room_each_unit_is_one_strip(monkeypatch):
+    piece = example("02-tideline")
+    monkeypatch.setattr("crossfell.model3d.model.MOST_TRIANGLES", 1500)
+    parts = {part.name: part.mesh for part in parts_of(piece)}
+    assert sum(len(mesh.faces) for mesh in parts.values()) < 1500
+    assert set(parts) == {part.name for part in parts_of(piece, fine=True)}
+    whole = piece.paths.height_total_mm
+    for unit in piece.draft.units:
+        mesh = parts[f"unit {unit.name}"]
+        assert np.ptp(mesh.points[:, 1]) > 0.95 * whole  # from its first band to its last
+        assert set(np.unique(np.sign(mesh.normals[:, 2].round(3)))) >= {-1.0, 1.0}
+    for i in range(len(piece.draft.bands)):
+        assert len(parts[f"band {i + 1}"].faces) == 4
+
+
+def test_a_strip_goes_where_its_unit_goes():
+    """With room for all points, every kept point lies on the unit's own ribbons."""
+    courses = courses_of(example("01-first-sampler"))
+    rich = strips_of(courses, 1_000_000)
+    share = np.array([0.0, 0.5, 1.0])[:, None]
+    for unit, mesh in rich.items():
+        mine = courses.unit == unit
+        start, end = courses.start_mm[mine][:, None], courses.end_mm[mine][:, None]
+        own = (start + (end - start) * share).reshape(-1, 2)
+        middles = mesh.points.reshape(-1, 4, 3).mean(axis=1)[:, :2]
+        away = np.linalg.norm(middles[:, None] - own[None], axis=2).min(axis=1)
+        assert away.max() < 0.1
+        assert len(middles) > len(own) / 2
+    few = strips_of(courses, 4 * len(rich))
+    assert all(len(mesh.faces) == 4 for mesh in few.values())
+
+
 @pytest.mark.soak
-def test_a_very_large_piece_stays_under_fifty_thousand_triangles_too():
-    spans = '\n[[span]]\nheight = 60\nmoves = "plait 1-96"' * 90
-    text = small(order="r*96", moves="").draft.text
-    piece = Piece(read_draft(text[: text.index("[[span]]")] + spans))
+@pytest.mark.parametrize(("units", "spans"), [(96, 90), (160, 120)])
+def test_a_very_large_piece_stays_under_fifty_thousand_triangles_too(units, spans):
+    rows = f'\n[[span]]\nheight = 60\nmoves = "plait 1-{units}"' * spans
+    text = small(order=f"r*{units}", moves="").draft.text
+    piece = Piece(read_draft(text[: text.index("[[span]]")] + rows))
     assert sum(len(part.mesh.faces) for part in parts_of(piece)) < MOST_TRIANGLES

@@ -65,12 +65,16 @@ def cloth_of(piece: Piece, index: int) -> Cloth:
     )
 
 
-def skin(cloth: Cloth) -> Mesh:
-    """The cloth's front, back and both edges."""
+def skin(cloth: Cloth, *, plain: bool = False) -> Mesh:
+    """The cloth's front, back and both edges; `plain`: flat, front and back only."""
     y, z = _profile(cloth)
+    if plain:
+        y, z = y[[0, -1]], np.full(2, z.max())
     v = (cloth.high - y) / (cloth.high - cloth.low) / 2  # the front has the upper half
     front = _wall(cloth.left, cloth.right, y, z, v, facing=1.0)
     back = _wall(cloth.left, cloth.right, y, -z, v + 0.5, facing=-1.0)
+    if plain:
+        return joined([front, back])
     edges = [_edge(x, y, z, v, facing) for x, facing in ((cloth.left, -1.0), (cloth.right, 1.0))]
     return joined([front, back, *edges])
 

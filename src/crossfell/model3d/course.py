@@ -13,6 +13,7 @@ import numpy as np
 
 from crossfell.model3d.heights import SAMPLES, crossed, heights_of
 from crossfell.model3d.pose import Poses, poses_of
+from crossfell.model3d.sag import sagged
 from crossfell.order.model import Ints
 from crossfell.paths.model import Floats, wall_from_loom
 from crossfell.paths.stage import yarn_diameter_mm
@@ -44,7 +45,10 @@ class Courses:
 
 
 def courses_of(piece: Piece, poses: Poses | None = None) -> Courses:
-    """The courses of all units in all spans, as drawn or with every band in its pose."""
+    """The courses of all units in all spans, as drawn or with every band in its pose.
+
+    In a pose, units that are too long for their chords bow by what they are too long.
+    """
     draft, order, paths = piece.draft, piece.order, piece.paths
     spans, units = len(draft.spans), len(draft.units)
     thick = np.array([thickness_mm(piece, unit.kind) for unit in draft.units])
@@ -53,16 +57,19 @@ def courses_of(piece: Piece, poses: Poses | None = None) -> Courses:
     wide = np.abs(np.cos(angle)) * paths.width_mm[:, None]
     deep = np.abs(np.sin(angle)) * paths.width_mm[:, None] + np.abs(np.cos(angle)) * thick[:, None]
     heights = heights_of(crossed(order, x), x, z, wide, deep)
-    start, end = ends_of(piece, poses or poses_of(piece, hung=False))
+    poses = poses or poses_of(piece, hung=False)
+    start, end = ends_of(piece, poses)
     turned = draft.about.woven_from == "top"
-    aside = (x - _chords(paths.x_mm)) * (-1.0 if turned else 1.0)
+    aside = ((x - _chords(paths.x_mm)) * (-1.0 if turned else 1.0)).reshape(-1, SAMPLES)
+    plane = start[:, None] + (end - start)[:, None] * np.linspace(0, 1, SAMPLES)[:, None]
+    plane[:, :, 0] += aside
     return Courses(
         span=np.repeat(np.arange(spans), units),
         unit=np.tile(np.arange(units), spans),
         start_mm=start,
         end_mm=end,
-        aside_mm=aside.reshape(-1, SAMPLES),
-        z_mm=heights.z_mm.reshape(-1, SAMPLES),
+        aside_mm=aside,
+        z_mm=sagged(heights.z_mm.reshape(-1, SAMPLES), plane, poses.slack_mm.ravel()),
         angle_rad=angle.reshape(-1, SAMPLES),
         width_mm=np.tile(paths.width_mm, spans),
         thick_mm=np.tile(thick, spans),
@@ -135,11 +142,11 @@ def thickness_mm(piece: Piece, kind: str) -> float:
     return max(yarn_diameter_mm(piece.draft, name) for _, name in piece.draft.kinds[kind].ends)
 
 
-def needed(curve: Floats, tolerance: float) -> np.ndarray:
+def needed(curve: Floats, tolerance: float, most: int | None = None) -> np.ndarray:
     """[rows, samples] the points of curves [rows, samples, …] that straight lines need.
 
     Both ends are kept; the point that is farthest off is added again and again, in every row at
-    once, until no point is off by more than the tolerance.
+    once, until no point is off by more than the tolerance, or `most` points of a row are kept.
     Source: Ramer 1972, Douglas and Peucker 1973. Checked: tests/model3d/test_courses_in_space.py.
     """
     rows, samples, _ = curve.shape
@@ -147,7 +154,9 @@ def needed(curve: Floats, tolerance: float) -> np.ndarray:
     kept = np.zeros((rows, samples), dtype=bool)
     kept[:, [0, -1]] = True
     left = np.arange(rows)
-    while len(left):
+    room = samples if most is None else most - 2
+    while len(left) and room > 0:
+        room -= 1
         mine, keep = curve[left], kept[left]
         before = np.maximum.accumulate(np.where(keep, at, 0), axis=1)
         after = np.minimum.accumulate(np.where(keep, at, samples - 1)[:, ::-1], axis=1)[:, ::-1]

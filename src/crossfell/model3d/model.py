@@ -15,6 +15,7 @@ from crossfell.model3d.mesh import Mesh, sheet, tube
 from crossfell.model3d.picture import bumps_of, colours_of
 from crossfell.model3d.pose import Poses, poses_of
 from crossfell.model3d.ribbons import count, ribbons_of, threads_of
+from crossfell.model3d.strips import BARE, strips_of
 from crossfell.paths.model import Floats
 from crossfell.piece import Piece
 from crossfell.statics.cords import cords_of
@@ -22,6 +23,7 @@ from crossfell.statics.cords import cords_of
 MOST_TRIANGLES = 50_000
 TOLERANCE_MM, FINE_MM = 0.12, 0.05  # that corners may leave out
 LOOSE_MM, LOOSEST_MM = 1.0, 4.0  # beyond the first, ribbons lose their sides
+ROD_SIDES, LEAST_SIDES = 10, 3  # of rods; the least where there are very many
 CORD_MM, PEG_MM = 2.0, 6.0
 BESIDE_MM = 250.0  # wall beside the piece where the draft says nothing of the wall
 CORD_COLOUR, PEG_COLOUR = "#857d6e", "#6d6f72"
@@ -32,8 +34,9 @@ def glb(piece: Piece, *, fine: bool = False, hung: bool = False) -> bytes:
 
     Origin: on the wall, at the floor, below the middle of the piece; x to the right, y up, z to the
     viewer. Nodes: "unit a1", "band 1", "rod 1", "cord 1", "point 1", "wall". Without `fine` it
-    stays under 50,000 triangles as long as there are fewer than some 12,000 open ribbons (units ×
-    spans); beyond some 4,000, ribbons lose their sides. With `fine` every end is a thread.
+    stays under 50,000 triangles: beyond some 4,000 open ribbons (units × spans) they lose their
+    sides, beyond some 10,000 a unit is one strip through all spans, and many bands are flat. With
+    `fine` every end is a thread.
     """
     title = piece.draft.about.title
     version = hashlib.sha256(piece.draft.text.encode()).hexdigest()[:8]
@@ -51,8 +54,10 @@ def parts_of(piece: Piece, *, fine: bool = False, hung: bool = False) -> list[Pa
     poses = poses_of(piece, hung=hung)
     cloths = [cloth_of(piece, index) for index in range(len(draft.bands))]
     hanging = [part for cloth in cloths for part in _band(piece, cloth, poses)]
+    if not fine and _triangles(hanging) > MOST_TRIANGLES / 2:
+        hanging = [part for cloth in cloths for part in _band(piece, cloth, poses, plain=True)]
     hanging += _cords(piece, cloths, poses)
-    room = MOST_TRIANGLES - sum(len(part.mesh.faces) for part in hanging) - 2
+    room = MOST_TRIANGLES - _triangles(hanging) - 2
     parts = [*_units(piece, courses_of(piece, poses), room, fine=fine), *hanging]
     return [*(_moved(part, shift) for part in parts), _wall(piece)]
 
@@ -70,11 +75,22 @@ def _units(piece: Piece, courses: Courses, room: int, *, fine: bool) -> list[Par
     ]
 
 
+def _triangles(parts: list[Part]) -> int:
+    return sum(len(part.mesh.faces) for part in parts)
+
+
 def _within(courses: Courses, room: int) -> dict[int, Mesh]:
-    """Ribbons with as many corners as there is room for; without sides where there is little."""
+    """Ribbons with as many corners as there is room for; without sides where there is little.
+
+    Where there is no room for them, one strip for each unit.
+    """
+    if len(courses.span) * BARE >= room:
+        return strips_of(courses, room)
     tolerance, bare = TOLERANCE_MM, False
     kept = courses.keep(tolerance)
-    while count(courses, kept, bare=bare) > room and not (bare and tolerance > LOOSEST_MM):
+    while count(courses, kept, bare=bare) > room:
+        if bare and tolerance > LOOSEST_MM:
+            return strips_of(courses, room)
         bare = bare or tolerance > LOOSE_MM
         tolerance *= 1.6
         kept = courses.keep(tolerance)
@@ -91,18 +107,18 @@ def _fine(piece: Piece, courses: Courses) -> dict[int, Mesh]:
     return threads_of(courses, courses.keep(FINE_MM), ends)
 
 
-def _band(piece: Piece, cloth: Cloth, poses: Poses) -> list[Part]:
+def _band(piece: Piece, cloth: Cloth, poses: Poses, *, plain: bool = False) -> list[Part]:
     number = cloth.index + 1
     parts = []
     if cloth.high - cloth.low > 0.01:
         woven = Skin(name=f"band {number}", picture=drawdown(piece, cloth), holes=True)
-        mesh = poses.mesh(cloth.index, skin(cloth))
+        mesh = poses.mesh(cloth.index, skin(cloth, plain=plain))
         parts.append(Part(name=f"band {number}", mesh=mesh, skin=woven))
-    rods = cloth.rods
+    rods, sides = cloth.rods, LEAST_SIDES if plain else ROD_SIDES
     for i, y in enumerate(rods):
         name = f"rod {number}" if len(rods) == 1 else f"rod {number}.{i + 1}"
         ends = _rod_ends(piece)
-        bar = tube((ends[0], y, 0.0), (ends[1], y, 0.0), cloth.weave.rod_mm / 2)
+        bar = tube((ends[0], y, 0.0), (ends[1], y, 0.0), cloth.weave.rod_mm / 2, sides)
         mesh = poses.mesh(cloth.index, bar)
         parts.append(Part(name=name, mesh=mesh, skin=_metal(cloth.weave.material)))
     return parts

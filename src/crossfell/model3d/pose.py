@@ -19,6 +19,7 @@ class Poses:
     moved_mm: Floats  # [bands, 2] right and up
     tilt_rad: Floats  # [bands] anticlockwise
     about_mm: Floats  # [bands, 2] middle of each band, about which it tilts
+    slack_mm: Floats  # [spans, units] what a unit is too long for its chord
 
     def points(self, band: int | Ints, points: Floats) -> Floats:
         """Points [points, 2 or 3] of a band, or of a band each [points], where they come to lie."""
@@ -36,6 +37,7 @@ class Poses:
             moved_mm=np.zeros_like(self.moved_mm),
             tilt_rad=self.tilt_rad,
             about_mm=np.zeros_like(self.about_mm),
+            slack_mm=self.slack_mm,
         )
         tangents = mesh.tangents.copy()
         tangents[:, :3] = turn.points(band, mesh.tangents[:, :3])
@@ -49,7 +51,7 @@ class Poses:
 
 
 def poses_of(piece: Piece, *, hung: bool) -> Poses:
-    """Poses as drawn, or as the piece comes to rest. Units keep straight between the bands.
+    """Poses as drawn, or as the piece comes to rest.
 
     Where no rest was found, it stays as drawn; the notes of the piece say so.
     """
@@ -60,6 +62,9 @@ def poses_of(piece: Piece, *, hung: bool) -> Poses:
     about = np.column_stack([np.full(len(middle), paths.width_total_mm / 2), middle])
     if hung and piece.hung.converged:
         rods = piece.hung.rods
-        return Poses(moved_mm=rods[:, :2], tilt_rad=rods[:, 2], about_mm=about)
+        slack = piece.hung.slack_mm
+        return Poses(moved_mm=rods[:, :2], tilt_rad=rods[:, 2], about_mm=about, slack_mm=slack)
     none = np.zeros(len(middle))
-    return Poses(moved_mm=np.column_stack([none, none]), tilt_rad=none, about_mm=about)
+    taut = np.zeros((len(piece.draft.spans), len(piece.draft.units)))
+    moved = np.column_stack([none, none])
+    return Poses(moved_mm=moved, tilt_rad=none, about_mm=about, slack_mm=taut)

@@ -23,17 +23,24 @@ def ribbons_of(courses: Courses, kept: np.ndarray, *, bare: bool = False) -> dic
     """
     by_unit: dict[int, list[Mesh]] = {}
     for rows, centre, across in _alike(courses, kept):
-        half = courses.width_mm[rows, None, None] / 2
-        thick = courses.thick_mm[rows, None, None] / 2
-        left, right = centre - half * across, centre + half * across
-        face_left = unit(np.cross(across, _along(left)))
-        face_right = unit(np.cross(across, _along(right)))
-        parts = _closed(left, right, thick * face_left, thick * face_right)
-        if bare:
-            parts = _face_and_back(parts, centre.shape[1])
-        for i, row in enumerate(rows):
-            by_unit.setdefault(int(courses.unit[row]), []).append(parts[i])
+        wide, thick = courses.width_mm[rows], courses.thick_mm[rows]
+        for row, part in zip(
+            rows, ribbons_about(centre, across, wide, thick, bare=bare), strict=True
+        ):
+            by_unit.setdefault(int(courses.unit[row]), []).append(part)
     return {unit_: joined(by_unit[unit_]) for unit_ in sorted(by_unit)}
+
+
+def ribbons_about(
+    centre: Floats, across: Floats, width_mm: Floats, thick_mm: Floats, *, bare: bool
+) -> list[Mesh]:
+    """Ribbons about centre lines [rows, samples, 3], `across` [rows, samples, 3] their width."""
+    half, thick = width_mm[:, None, None] / 2, thick_mm[:, None, None] / 2
+    left, right = centre - half * across, centre + half * across
+    face_left = unit(np.cross(across, _along(left)))
+    face_right = unit(np.cross(across, _along(right)))
+    parts = _closed(left, right, thick * face_left, thick * face_right)
+    return _face_and_back(parts, centre.shape[1]) if bare else parts
 
 
 def threads_of(courses: Courses, kept: np.ndarray, ends: dict[int, Floats]) -> dict[int, Mesh]:
