@@ -36,13 +36,13 @@ class Source:
     def table(self, way: Way) -> Mapping[str, Any] | None:
         """The table at a way, if there is one."""
         here = self.at(way)
-        return here if isinstance(here, Mapping) else None
+        return here if isinstance(here, dict) else None
 
     def at(self, way: Way) -> Any:
         """The value at a way; None when nothing is there."""
         here: Any = self.data
         for part in way:
-            if isinstance(here, Mapping) and part in here:
+            if isinstance(here, dict) and part in here:
                 here = here[part]
             elif isinstance(here, list) and isinstance(part, int) and part < len(here):
                 here = here[part]
@@ -90,9 +90,15 @@ class Reading:
         complete = True
         where = self._header(ways)
         fields = declared_by(cls.__mro__[0])
+        there = [
+            (source, way, table)
+            for source in self.sources
+            for way in ways
+            if (table := source.table(way)) is not None
+        ]
         for item in fields:
             name = key_name(item.name)
-            found = self._find(ways, name)
+            found = next((row for row in there if name in row[2]), None)
             if found is None:
                 if item.default is dataclasses.MISSING:
                     facts = {"table": _heading(ways[0]), "says": item.metadata["says"]}
@@ -100,10 +106,10 @@ class Reading:
                     self.wrong("missing-key", where, key=name, example=example, **facts)
                     complete = False
                 continue
-            source, way, raw = found
+            source, way, table = found
             place = source.places.value(*way, name)
             given[item.name] = place
-            value = self._value(item, raw, source, (*way, name))
+            value = self._value(item, table[name], source, (*way, name))
             if value is _WRONG:
                 complete = complete and item.default is not dataclasses.MISSING
             else:
@@ -158,14 +164,6 @@ class Reading:
                 if where is not NOWHERE:
                     return where
         return NOWHERE
-
-    def _find(self, ways: Sequence[Way], name: str) -> tuple[Source, Way, Any] | None:
-        for source in self.sources:
-            for way in ways:
-                table = source.table(way)
-                if table is not None and name in table:
-                    return source, way, table[name]
-        return None
 
     def _value(self, item: Any, raw: Any, source: Source, way: Way) -> Any:
         kind = item.metadata["kind"]
