@@ -1,40 +1,27 @@
-"""How does a scene become a PNG, or a page of true size, with its own letters?"""
+"""How does a scene become a PNG, with its own letters?"""
 
 from __future__ import annotations
 
-import math
 from importlib.resources import as_file, files
-from typing import Literal
 
 from crossfell.drawings.scene import Scene
 from crossfell.drawings.svg import number, svg
 
 MM_PER_INCH = 25.4
-MOST_PX = 24e6  # of a whole picture: what viewers open without trouble; common practice
 LEAST_END_PX = 2.2  # neighbouring ends nearer than this are drawn as the colour they mix to
 
 
 def png(scene: Scene, *, width_px: int) -> bytes:
-    """The scene as a PNG, `width_px` wide, less if it were too many; the same bytes each time.
+    """The scene as a PNG, `width_px` wide; the same bytes each time.
 
     Errors: an error of the rasteriser is our own fault and is raised.
     """
-    width_px = min(width_px, int(math.sqrt(MOST_PX * scene.width_mm / scene.height_mm)))
-    fine = scene.end_pitch_mm * width_px / scene.width_mm >= LEAST_END_PX
-    return _page(scene, "png", fine=fine, ppi=width_px * MM_PER_INCH / scene.width_mm)
-
-
-def one_page(scene: Scene) -> bytes:
-    """The scene as a PDF of one page of its true size."""
-    return _page(scene, "pdf", fine=True, ppi=72.0)
-
-
-def _page(scene: Scene, form: Literal["png", "pdf"], *, fine: bool, ppi: float) -> bytes:
     import tempfile
     from pathlib import Path
 
     import typst
 
+    fine = scene.end_pitch_mm * width_px / scene.width_mm >= LEAST_END_PX
     page = (
         f"#set page(width: {number(scene.width_mm)}mm, height: {number(scene.height_mm)}mm, "
         'margin: 0pt)\n#set document(date: none)\n#image("scene.svg", width: 100%, height: 100%)\n'
@@ -49,8 +36,8 @@ def _page(scene: Scene, form: Literal["png", "pdf"], *, fine: bool, ppi: float) 
         made: bytes = typst.compile(
             str(Path(t) / "page.typ"),
             root=t,
-            format=form,
-            ppi=ppi,
+            format="png",
+            ppi=width_px * MM_PER_INCH / scene.width_mm,
             font_paths=[str(fonts)],
             ignore_system_fonts=True,
         )
