@@ -122,6 +122,23 @@ def test_halves_round_as_the_law_says():
     assert even.share(0.05, 50) == 2  # 2.5 cents
 
 
+@pytest.mark.parametrize(("how", "more"), [("half up", 1), ("half even", -1)])
+def test_half_a_coin_of_tax_goes_the_way_that_she_set(how, more):
+    """Half of an amount that leaves one of four: 2k + 1/2 coins."""
+    rates = f"minor = 0\nrounding = '{how}'\ntax = 50\n"
+    delivery = 4 + (1 - piece(rates).quote().net.likely) % 4
+    quote = piece(f"{rates}delivery = {delivery}").quote()
+    assert quote.net.likely % 4 == 1
+    assert quote.tax.likely == (quote.net.likely + more) // 2
+    assert (quote.net.how, quote.total.how) == ("the lines above", "net and tax")
+
+
+def test_amounts_are_written_in_threes_with_the_decimals_of_the_currency():
+    cents, whole = (piece(f"minor = {minor}").quote() for minor in (2, 0))
+    assert cents.amount(120450) == "1\u202f204.50"
+    assert whole.amount(1204500) == "1\u202f204\u202f500"
+
+
 def test_learning_curves_as_published():
     """80 %: 100, 80, 70.21, 64, eighth 51.2; four take 314.21 by units, 256 by Wright's average."""
     units = [unit_total(100, 0.8, n) - unit_total(100, 0.8, n - 1) for n in range(1, 9)]
