@@ -35,6 +35,11 @@ PROSE: dict[str, Sentence] = {
         "(`bobbin_holds_cm3` in [loom])",
         "a larger bobbin, fewer or finer ends, or wind it in two lots with knots",
     ),
+    "cord-beyond-the-rod": Sentence(
+        "a cord is tied beyond the end of the top rod",
+        "it is at {at} from the rod's left end; the rod is {length} long, overhang and all",
+        'places of `cords` count from the left end of the top rod; "least bending" finds two',
+    ),
     "crosses-nothing": Sentence(
         "nothing lies in {places}",
         "so this moves units sideways and crosses nothing",

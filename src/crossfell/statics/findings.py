@@ -6,25 +6,38 @@ import math
 
 import numpy as np
 
-from crossfell.base.notes import Note, advice, doubt
+from crossfell.base.notes import Note, advice, doubt, error
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.order.model import Order
 from crossfell.paths.model import Paths
 from crossfell.statics.bow import bow_mm
+from crossfell.statics.cords import cords_of, rod_length_mm
 from crossfell.statics.model import Hung
 
 DRIFT_TOLD_MM = 2.0  # common practice: what hand-made lengths scatter by
 BOW_TOLD_MM = 2.0
 TILT_TOLD = 0.003  # mm per mm
+ROUNDED_MM = 1.0  # a cord at the very end may be written a little too far
 
 
 def findings(draft: Draft, order: Order, paths: Paths, hung: Hung) -> tuple[Note, ...]:
     """Everything doubtful about the hung shape, each pointing at its line of the draft."""
+    cords = _cords(draft, paths)
     if not hung.converged:
-        return (doubt("not-at-rest", draft.spans[0].where, residual=f"{hung.residual:.1g}",
-                      steps=hung.iterations),)  # fmt: skip
-    return (*_drifts(draft, hung), *_slack(draft, order, paths, hung))
+        return (*cords, doubt("not-at-rest", draft.spans[0].where, residual=f"{hung.residual:.1g}",
+                      steps=hung.iterations))  # fmt: skip
+    return (*cords, *_drifts(draft, hung), *_slack(draft, order, paths, hung))
+
+
+def _cords(draft: Draft, paths: Paths) -> list[Note]:
+    """One error when a cord is tied where there is no rod."""
+    length = rod_length_mm(draft, paths)
+    beyond = [at for at in cords_of(draft, paths).at_mm.tolist() if at > length + ROUNDED_MM]
+    if draft.hang.rail or not beyond:
+        return []
+    facts = {"at": written(beyond[0], draft.measure), "length": written(length, draft.measure)}
+    return [error("cord-beyond-the-rod", draft.hang.given["cords"], **facts)]
 
 
 def _drifts(draft: Draft, hung: Hung) -> list[Note]:
