@@ -45,7 +45,7 @@ def client(piece: Piece) -> Sheet:
               "computed from the draft; yarn, light and hand make small differences."),
         Blanks(labels=("Date", "Signature")),
     ]  # fmt: skip
-    return Sheet(name="client", title=about.title, called="For the client", blocks=tuple(blocks),
+    return Sheet(name="client", title=about.title, called="Client page", blocks=tuple(blocks),
                  view="on its wall, from the front and a little from the right")  # fmt: skip
 
 
