@@ -83,7 +83,9 @@ class Card:
     @property
     def number_mm(self) -> float:
         """Size of the numbers of places, mm."""
-        return 4.4 if self.letter_mm <= LETTER else self.letter_mm
+        if self.letter_mm > LETTER:
+            return self.letter_mm
+        return 4.4 if self.headed else 5.6  # without a heading it is printed small, among others
 
     @property
     def scale(self) -> float:
