@@ -40,6 +40,15 @@ def test_every_command_explains_itself_and_is_documented(name):
     assert re.search(rf"crossfell {name}\b", docs), f"no page of docs/ speaks of crossfell {name}"
 
 
+@pytest.mark.parametrize("group", [(), ("record",)])
+def test_no_line_of_a_list_of_commands_is_cut_off(group):
+    """Even in a terminal of eighty columns."""
+    found = CliRunner().invoke(main, [*group, "--help"], terminal_width=80).output
+    rows = found.partition("Commands:")[2].splitlines()
+    assert len(rows) >= 3
+    assert [row for row in rows if row.endswith("...")] == []
+
+
 def test_a_new_draft_has_nothing_wrong_and_can_be_made(tmp_path):
     draft = tmp_path / "low-water.toml"
     assert "crossfell check" in told("new", draft).output

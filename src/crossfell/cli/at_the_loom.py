@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from crossfell.piece import Piece
 
 
-@main.command()
+@main.command(short_help="Lead through the plan at the loom, step by step.")
 @click.argument("file", type=FILE)
 @click.option("--plain", is_flag=True, help="In this terminal, without a browser.")
 @click.option("--port", default=8420, show_default=True, help="Where the browser finds it.")
@@ -32,7 +32,7 @@ def loom(file: Path, *, plain: bool, port: int) -> None:
         lead(file, port=port, says=click.echo)
 
 
-@main.command()
+@main.command(short_help="Show hours, planned against real, and notes.")
 @click.argument("file", type=FILE)
 @click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
 @click.option("--learn", is_flag=True, help="Write your own minutes into workshop.toml.")
@@ -71,7 +71,7 @@ def note(file: Path, kind: str, words: tuple[str, ...]) -> None:
         click.echo(desk.note_words(file, kind, words))
 
 
-@main.command()
+@main.command(short_help="Compare a photograph of the batten with the plan.")
 @click.argument("file", type=FILE)
 @click.argument("photo", type=FILE)
 def look(file: Path, photo: Path) -> None:
@@ -84,7 +84,7 @@ def look(file: Path, photo: Path) -> None:
     sys.exit(Exit.FINE if right else Exit.THEY_PART)
 
 
-@main.command()
+@main.command(short_help="Write the draft of the next edition, from the record.")
 @click.argument("file", type=FILE)
 @click.argument("new", type=FILE)
 def again(file: Path, new: Path) -> None:
@@ -96,7 +96,7 @@ def again(file: Path, new: Path) -> None:
     click.echo(f"{new} written: edition {number}. Next: crossfell check {new}")
 
 
-@main.command()
+@main.command(short_help="Say where it went wrong, and the way back.")
 @click.argument("file", type=FILE)
 @click.argument("row", nargs=-1)
 @click.option("--other-way", multiple=True, help='A pair that crosses otherwise: "a1 b2".')
@@ -140,7 +140,7 @@ def mistake(
         click.echo(desk.mistake(file, says, way or ""))
 
 
-@main.command()
+@main.command(short_help="Say how drawn and woven differ, and go on from there.")
 @click.argument("file", type=FILE)
 @click.option("--steps", is_flag=True, help="Also list every step that is to come.")
 @click.option("--write", is_flag=True, help="Write it into the draft: as woven, and put right.")
@@ -218,7 +218,7 @@ def backup(file: Path, to: Path) -> None:
     click.echo(f"{to} written")
 
 
-@record.command()
+@record.command(short_help="Print or pack the whole record of FILE.")
 @click.argument("file", type=FILE)
 @click.argument("to", type=FILE, required=False)
 def export(file: Path, to: Path | None) -> None:
@@ -238,7 +238,7 @@ def export(file: Path, to: Path | None) -> None:
         click.echo(f"  not in it, because it is not there: {path}", err=True)
 
 
-@record.command("import")
+@record.command("import", short_help="Add an exported record to that of FILE.")
 @click.argument("file", type=FILE)
 @click.argument("exported", type=FILE)
 def take_in(file: Path, exported: Path) -> None:

@@ -11,7 +11,7 @@ from crossfell.cli.saying import FILE, Exit, changed, piece_of, sound, stop
 from crossfell.cli.shell import main
 
 
-@main.command()
+@main.command(short_help="Quote the piece: materials, hours, overhead, profit, tax.")
 @click.argument("file", type=FILE)
 @click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the quote, not today.")
 @click.option("--pieces", default=1, type=click.IntRange(1, 1000), help="So many alike.")
@@ -36,7 +36,7 @@ def quote(file: Path, on: datetime | None, pieces: int, changes: tuple[str, ...]
     click.echo(quote_told.told(now, title=piece.draft.about.title, until=f"{until:%Y-%m-%d}"))
 
 
-@main.command()
+@main.command(short_help="Show what to buy and how to cut it.")
 @click.argument("file", type=FILE)
 @click.option("--cut", is_flag=True, help="It is cut: write what is left into workshop.toml.")
 def stock(file: Path, *, cut: bool) -> None:
@@ -59,7 +59,7 @@ def stock(file: Path, *, cut: bool) -> None:
         click.echo(f"{workshop} written: what is left after cutting", err=True)
 
 
-@main.command()
+@main.command(short_help="Measure at the bench what stands as a default.")
 @click.argument("what", required=False)
 @click.argument("readings", nargs=-1)
 @click.option("--draft", "file", type=FILE, help="Tell what stands for it in this draft, too.")

@@ -10,7 +10,7 @@ from crossfell.cli.saying import FILE, Exit, piece_of, sound, stop
 from crossfell.cli.shell import main
 
 
-@main.command()
+@main.command(short_help="Say how it will hang, and the loads on the wall.")
 @click.argument("file", type=FILE)
 @click.option("--runs", default=200, show_default=True, help="With errors of length; 0: none.")
 @click.option("--error", type=float, help="Error of a length as a share; else the draft's own.")
@@ -31,7 +31,7 @@ def hang(file: Path, runs: int, error: float | None) -> None:
     click.echo("\n".join(hanging.told(piece, found)))
 
 
-@main.command()
+@main.command(short_help="Propose remedies for what swings, drifts or hangs slack.")
 @click.argument("file", type=FILE)
 @click.option("--apply", "number", type=int, help="Write the remedy of this number into the draft.")
 @click.option("--seconds", default=60.0, show_default=True, help="How long remedies are tried.")

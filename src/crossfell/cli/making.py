@@ -46,7 +46,7 @@ def check(file: Path) -> None:
     sys.exit(verdict(piece.notes))
 
 
-@main.command()
+@main.command(short_help="Make everything: pictures, papers, model, facts.")
 @click.argument("file", type=FILE)
 @click.option("--only", default="", help="Only these, by comma, as cards,labels.")
 @click.option("--into", type=click.Path(file_okay=False, path_type=Path), help="Another folder.")
@@ -93,7 +93,7 @@ def facts(file: Path, *, as_json: bool) -> None:
     sys.exit(verdict(piece.notes))
 
 
-@main.command()
+@main.command(short_help="Say how a number came about.")
 @click.argument("file", type=FILE)
 @click.argument("words", nargs=-1, metavar="[WHAT]")
 def why(file: Path, words: tuple[str, ...]) -> None:
@@ -114,7 +114,7 @@ def why(file: Path, words: tuple[str, ...]) -> None:
     click.echo(told(answer, piece.draft))
 
 
-@main.command()
+@main.command(short_help="Say whether two drafts give the same crossings.")
 @click.argument("a", type=FILE)
 @click.argument("b", type=FILE)
 def same(a: Path, b: Path) -> None:
@@ -135,7 +135,7 @@ def same(a: Path, b: Path) -> None:
     sys.exit(Exit.FINE if compared.same else Exit.THEY_PART)
 
 
-@main.command()
+@main.command(short_help="Draw what the strips look like now, or after any step.")
 @click.argument("file", type=FILE)
 @click.option("--step", type=click.IntRange(min=0), help="After this step; else by the record.")
 @click.option("--behind", is_flag=True, help="The row of bobbins, from behind the loom.")

@@ -10,7 +10,7 @@ from crossfell.cli.saying import Exit, stop
 from crossfell.cli.shell import main
 
 
-@main.command()
+@main.command(short_help="Open the studio in the browser.")
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path), default=".")
 @click.option("--port", type=click.IntRange(0, 65535), help="Another port than the first free one.")
 @click.option("--no-browser", is_flag=True, help="Only print the address.")
