@@ -22,29 +22,9 @@ from crossfell.loomside.sent import events_sent
 from crossfell.record.clock import Stamp
 from crossfell.record.events import NotAnEvent
 from crossfell.record.store import record_path
+from small_piece import small_draft
 
-DRAFT = """
-measure = "mm"
-[piece]
-title = "Low Water"
-[yarn.slate]
-count = "tex 200"
-[strip.inch]
-width = 25
-dents = 10
-[unit.a]
-strip = "inch"
-ends = "10 slate"
-[warp]
-pitch = 28
-order = "a*4"
-[band]
-picks = "2, rod, 2"
-rod = "steel 3"
-[[span]]
-height = 140
-moves = "1 over 2, 3 over 4"
-"""
+DRAFT = small_draft("1 over 2, 3 over 4")
 
 
 class Hours:

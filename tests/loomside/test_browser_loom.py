@@ -8,35 +8,9 @@ from led import MUTE, TABLET, VOICE, Served
 from playwright.sync_api import expect
 
 from crossfell.record.opening import NotSaved
+from small_piece import small_draft
 
-DRAFT = """
-measure = "mm"
-[yarn.slate]
-count = "tex 200"
-[yarn.chalk]
-count = "tex 200"
-[strip.inch]
-width = 25
-dents = 10
-[unit.a]
-strip = "inch"
-ends = "10 slate"
-[unit.b]
-strip = "inch"
-ends = "10 chalk"
-[warp]
-pitch = 28
-order = "a*3 b*3"
-[band]
-picks = "2, rod, 2"
-rod = "steel 3"
-[[span]]
-height = 140
-moves = "3 over 4-5"
-[[span]]
-height = 140
-moves = "turn 1 right"
-"""
+DRAFT = small_draft("3 over 4-5", "turn 1 right", order="a*3 b*3")
 CUT = """
 [...document.querySelectorAll('#do, #cross, #lines, #marks, #picture svg, header *, button')]
   .filter(e => {

@@ -6,27 +6,9 @@ from starlette.routing import Mount
 from starlette.testclient import TestClient
 
 from crossfell.loomside.looms import Looms
+from small_piece import small_draft
 
-DRAFT = """
-measure = "mm"
-[yarn.slate]
-count = "tex 200"
-[strip.inch]
-width = 25
-dents = 10
-[unit.a]
-strip = "inch"
-ends = "10 slate"
-[warp]
-pitch = 28
-order = "a*4"
-[band]
-picks = "2, rod, 2"
-rod = "steel 3"
-[[span]]
-height = 140
-moves = "1 over 2"
-"""
+DRAFT = small_draft("1 over 2")
 
 
 @pytest.fixture

@@ -17,33 +17,9 @@ from crossfell.loomside.slips import slips_in, slips_that_show
 from crossfell.loomside.wayback import way_back
 from crossfell.loomside.wrongs import WayBack
 from crossfell.piece import Piece
+from small_piece import small_draft
 
-DRAFT = """
-measure = "mm"
-[yarn.slate]
-count = "tex 200"
-[strip.inch]
-width = 25
-dents = 10
-[unit.a]
-strip = "inch"
-ends = "10 slate"
-[warp]
-pitch = 28
-order = "a*8"
-[band]
-picks = "2, rod, 2"
-rod = "steel 3"
-[[span]]
-height = 400
-moves = "{one}"
-[[span]]
-height = 400
-moves = "{two}"
-[[span]]
-height = 400
-moves = "4 over 5"
-"""
+DRAFT = small_draft("{one}", "{two}", "4 over 5", order="a*8", height=400)
 
 
 def plan_of(one, two="2 under 3"):

@@ -9,32 +9,9 @@ from crossfell.loomside.blocks import in_blocks
 from crossfell.loomside.guide import Guide
 from crossfell.loomside.plain import TWICE_S, Plain
 from crossfell.record.opening import NotSaved
+from small_piece import small_draft
 
-DRAFT = """
-measure = "mm"
-[yarn.slate]
-count = "tex 200"
-[yarn.chalk]
-count = "tex 200"
-[strip.inch]
-width = 25
-dents = 10
-[unit.a]
-strip = "inch"
-ends = "10 slate"
-[unit.b]
-strip = "inch"
-ends = "10 chalk"
-[warp]
-pitch = 28
-order = "a*2 b*2"
-[band]
-picks = "2, rod, 2"
-rod = "steel 3"
-[[span]]
-height = 140
-moves = "1-2 over 3-4"
-"""
+DRAFT = small_draft("1-2 over 3-4", order="a*2 b*2")
 
 
 @pytest.fixture

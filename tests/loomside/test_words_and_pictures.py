@@ -14,37 +14,13 @@ from crossfell.loomside.screen import step_screen
 from crossfell.loomside.sights import sights_of
 from crossfell.loomside.words import voice_of, words_of
 from crossfell.piece import Piece
+from small_piece import small_draft
 
 EXAMPLES = sorted(Path(__file__).parents[2].glob("examples/*/*.toml"))
-DRAFT = """
-measure = "mm"
-[yarn.slate]
-count = "tex 200"
-[yarn.chalk]
-count = "tex 200"
-[strip.inch]
-width = 25
-dents = 10
-[unit.a]
-strip = "inch"
-ends = "10 slate"
-[unit.b]
-strip = "inch"
-ends = "10 chalk"
-[warp]
-pitch = 28
-order = "a*6 b*6"
-[band]
-picks = "2, rod, 2"
-rod = "steel 3"
-[[span]]
-height = 240
-moves = "{moves}"
-"""
 
 
 def planned(moves):
-    made = Piece(read_draft(DRAFT.replace("{moves}", moves)))
+    made = Piece(read_draft(small_draft(moves, order="a*6 b*6", height=240)))
     assert made.computable, made.draft.notes
     return made
 
@@ -106,7 +82,7 @@ def test_sentences_for_the_ear_are_short_and_call_units_by_their_yarn():
 
 
 def test_two_kinds_of_one_yarn_are_called_by_their_own_names():
-    text = DRAFT.replace('ends = "10 chalk"', 'ends = "10 slate"').replace("{moves}", "")
+    text = small_draft("", order="a*6 b*6").replace('ends = "10 chalk"', 'ends = "10 slate"')
     assert kinds_said(read_draft(text)) == {"a": "a", "b": "b"}
 
 

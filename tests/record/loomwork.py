@@ -7,38 +7,11 @@ from crossfell.piece import Piece
 from crossfell.record.clock import Stamp
 from crossfell.record.events import Event
 from crossfell.record.identity import keys_of, mark_of
+from small_piece import small_draft
 
-DRAFT = """
-measure = "mm"
-[yarn.slate]
-count = "tex 200"
-[yarn.chalk]
-count = "tex 200"
-[strip.inch]
-width = 25
-dents = 10
-[unit.a]
-strip = "inch"
-ends = "10 slate"
-[unit.b]
-strip = "inch"
-ends = "10 chalk"
-[warp]
-pitch = 28
-order = "a*2 b*2"
-[band]
-picks = "2, rod, 2"
-rod = "steel 3"
-[[span]]
-height = 140
-moves = "1-2 over 3-4"
-[[span]]
-height = 120
-moves = "{second}"
-[[span]]
-height = 120
-moves = "turn 1 right"
-"""
+DRAFT = small_draft(
+    "1-2 over 3-4", "{second}", "turn 1 right", order="a*2 b*2", height=(140, 120, 120)
+)
 NOON = 1_764_072_000_000  # 25 November 2025, 12:00 UTC
 
 
