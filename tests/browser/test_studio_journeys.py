@@ -381,6 +381,18 @@ def test_no_screen_of_any_size_violates_the_guidelines(window, drafts, name, wid
             she.page.locator("summary").nth(1).click()
         assert (panel, she.violations()) == (panel, [])
         she.picture(f"{name}-{panel}")
+    she.page.get_by_label("Hanging").select_option("both")
+    she.page.locator("img[data-shape=both]").wait_for()
+    assert ("hung", she.violations()) == ("hung", [])
+    she.panel("workshop")
+    she.page.get_by_role("button", name="Bench sheet").click()
+    she.page.locator(".trial").last.wait_for()
+    assert ("bench", she.violations()) == ("bench", [])
+    she.picture(f"{name}-bench")
+    she.page.keyboard.press("Escape")
+    she.page.get_by_label("The workshop").check()
+    she.page.get_by_role("button", name="Undo in the workshop").wait_for()
+    assert ("workshop file", she.violations()) == ("workshop file", [])
     wide = she.page.evaluate("document.documentElement.scrollWidth")
     assert wide <= width
     small = she.page.eval_on_selector_all(
@@ -487,7 +499,7 @@ def test_the_workshop_is_edited_from_its_table_and_every_window_follows(window, 
     (drafts / "second.toml").write_text(text_of(drafts).replace("First Light", "Second Light"))
     she, other = window(PIECE), window("second")
     price = other.page.locator("[data-number=price]:not(.stale) .value")
-    price.wait_for()
+    price.wait_for(timeout=30000)  # the plan of two pieces, one after the other
     before, draft = price.inner_text(), text_of(drafts)
     workshop = (drafts / "workshop.toml").read_text()
     she.panel("workshop")
@@ -500,7 +512,12 @@ def test_the_workshop_is_edited_from_its_table_and_every_window_follows(window, 
     assert (drafts / "workshop.toml").read_text() == workshop.replace("= 32", "= 40")
     assert text_of(drafts) == draft
     other.page.wait_for_function(
-        "t => document.querySelector('[data-number=price] .value').innerText !== t", arg=before
+        """before => {
+          const price = document.querySelector('[data-number=price]:not(.stale) .value');
+          return price !== null && price.innerText !== before;
+        }""",
+        arg=before,
+        timeout=30000,
     )
     assert she.violations() == []
     she.picture("workshop-file")

@@ -140,6 +140,13 @@ def test_a_workshop_is_begun_from_the_drafts_tables(client, folder, move):
     assert "[yarn.slate]" in path.read_text()
 
 
+def test_a_text_that_cannot_be_read_says_so_where_its_tables_would_be(client, folder):
+    (folder / "odd.toml").write_text("[yarn.odd]\ncount = 3 oz\n")
+    told = client.call("tables", piece="odd")
+    assert told["tables"] == []
+    assert "cannot be read" in told["trouble"]
+
+
 def test_without_a_workshop_there_is_nothing_to_edit(client, folder):
     (folder / "workshop.toml").unlink()
     assert tables(client)["workshop"] is None

@@ -60,7 +60,7 @@ class BenchCalls:
         if isinstance(answer, Unknown):
             raise Refused(answer.says)
         lines = [{"line": w.line, "file": w.file} for w in answer.lines if w.line]
-        return {"what": answer.what, "value": answer.value, "unit": answer.unit,
+        return {"what": answer.what, "value": answer.value, "unit": _unit(answer.unit, draft),
                 "rule": answer.rule, "formula": answer.formula, "source": answer.source,
                 "values": [list(pair) for pair in answer.values], "lines": lines}  # fmt: skip
 
@@ -111,3 +111,8 @@ class BenchCalls:
     def pages(self, asked: Asked) -> Told:
         """How many pages a made paper has, and how large they are."""
         return pages_told(self._to.desk, asked)
+
+
+def _unit(unit: str, draft: OpenDraft) -> str:
+    """The unit of a number; money is in the currency of the rates."""
+    return draft.piece.draft.rates.currency if unit == "money" else unit

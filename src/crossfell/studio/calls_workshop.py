@@ -6,6 +6,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import asdict
 
+from crossfell.draft.script import NotEditable
 from crossfell.draft.shared import without_shared, workshop_of
 from crossfell.studio.answers import Answers, Call, Disagreed, Told
 from crossfell.studio.asked import Asked, table, whole
@@ -41,12 +42,12 @@ class WorkshopCalls:
         with self._lock:
             room = workroom_of(self._to.desk, draft.path)
             told = None if room is None else self._told(room)
-        return {
-            "revision": draft.state.revision,
-            "file": draft.path.name,
-            "tables": tables_of(draft.piece.draft),
-            "workshop": told,
-        }
+        try:
+            rows, trouble = tables_of(draft.piece.draft), ""
+        except NotEditable as problem:
+            rows, trouble = [], str(problem)
+        return {"revision": draft.state.revision, "file": draft.path.name, "tables": rows,
+                "trouble": trouble, "workshop": told}  # fmt: skip
 
     def begin(self, asked: Asked) -> Told:
         """A workshop.toml from the draft's own tables; with `move` they leave the draft."""

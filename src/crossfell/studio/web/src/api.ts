@@ -72,7 +72,7 @@ export interface KeyRow {
 export interface KeyTable { family: string; name: string; shared: boolean; rows: KeyRow[] }
 export interface Done { revision: number; what: string; made: string }
 export interface Tables {
-  revision: number; file: string; tables: KeyTable[];
+  revision: number; file: string; tables: KeyTable[]; trouble: string;
   workshop: { file: string; revision: number; undo: string | null; redo: string | null; recent: Done[] } | null;
 }
 export interface Versions {

@@ -10,9 +10,10 @@ const WORDS = { error: "Error", doubt: "Doubt", advice: "Advice" };
 const MARKS = { error: "bad", doubt: "mind", advice: "why" };
 const TONES = { error: "bad", doubt: "mind", advice: "plain" };
 
-export function Findings({ store, findings, show }: { store: Store; findings: Finding[]; show: Show }) {
+export function Findings({ store, findings, show, complete }: { store: Store; findings: Finding[]; show: Show; complete: boolean }) {
   useStore(store);
   const helping = store.state?.computable ? <Helping store={store} /> : null;
+  if (findings.length === 0 && !complete) return <><p class="soft" role="status">Nothing wrong so far; loom and hanging are still being looked at.</p>{helping}</>;
   if (findings.length === 0) return <><p class="all-well"><Icon name="good" />Nothing wrong, nothing doubtful.</p>{helping}</>;
   const lead = (finding: Finding) => {
     const span = finding.span;

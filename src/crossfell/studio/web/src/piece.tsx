@@ -21,6 +21,7 @@ const PANELS = { work: "Work", text: "Text", findings: "Findings", workshop: "Wo
 type Panel = keyof typeof PANELS;
 const VIEWS = { front: "From the front", behind: "From behind", loom: "On the loom" };
 const SPACE = "space";
+const NARROW = "(max-width: 40rem)"; // as in the style: the panel lies below the picture
 /** A note on what lies outside the folder: it has no place in the text. */
 const ASIDE: Finding = { code: "outside", severity: "advice", line: 0, column: 0, length: 0, file: "", span: null, says: "", known: "", instead: "", remedy: null };
 
@@ -114,7 +115,10 @@ export function PieceScreen({ piece, event, connected }: Props) {
             <button
               key={name} type="button" role="tab" id={`tab-${name}`} aria-selected={panel === name}
               aria-controls="panel" tabIndex={panel === name ? 0 : -1} data-panel={name}
-              onClick={() => setPanel(name as Panel)} onKeyDown={(e) => turnTab(e, panel, setPanel)}
+              onClick={() => {
+                setPanel(name as Panel);
+                if (matchMedia(NARROW).matches) document.getElementById(`tab-${name}`)?.scrollIntoView({ block: "start" });
+              }} onKeyDown={(e) => turnTab(e, panel, setPanel)}
             >
               {words}
               {name === "findings" && findings.length > 0 && <span class="count">{findings.length}</span>}
@@ -124,7 +128,7 @@ export function PieceScreen({ piece, event, connected }: Props) {
         <div id="panel" role="tabpanel" aria-labelledby={`tab-${panel}`} class="panel-body" tabIndex={-1}>
           {panel === "work" && <Work store={store} />}
           {panel === "text" && <TextArea store={store} findings={findings} line={line} />}
-          {panel === "findings" && <Findings store={store} findings={findings} show={show} />}
+          {panel === "findings" && <Findings store={store} findings={findings} show={show} complete={!state?.computable || store.later?.revision === store.revision} />}
           {panel === "workshop" && <Workshop store={store} />}
           {panel === "history" && <History store={store} />}
           {panel === "make" && <Making store={store} />}

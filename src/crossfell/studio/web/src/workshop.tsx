@@ -25,6 +25,7 @@ export function Workshop({ store }: { store: Store }) {
     store.try<Tables>("tables", {}).then(setTold).catch((problem: unknown) => store.complain(problem));
   }, [store.state]);
   if (!told) return <p class="soft">The tables come when the text can be read.</p>;
+  if (told.trouble) return <p class="soft">The tables come back when the text can be read. {told.trouble}</p>;
   const file = told.workshop;
   const into: Target = file ? target : "draft";
   const edit = (wanted: Edit) =>
