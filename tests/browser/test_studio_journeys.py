@@ -428,10 +428,11 @@ def test_a_band_is_dragged_to_another_height_and_given_another_rod(window, draft
 def test_hours_and_price_change_while_the_hand_rests(window):
     she = window(PIECE)
     she.page.locator("[data-number=hours]:not(.stale)").wait_for()
-    before = she.number("hours")
+    before, row = she.number("hours"), she.page.locator(".numbers").bounding_box()
     she.drag(2, 4, 3, drop=False)
-    she.page.locator(".trial [data-number=hours]:not(.stale)").wait_for()
+    she.page.locator(".trying [data-number=hours]:not(.stale)").wait_for()
     assert she.number("hours") != before
+    assert she.page.locator(".numbers").bounding_box() == row  # nothing moves under her hand
     she.page.keyboard.press("Escape")
 
 

@@ -25,7 +25,7 @@ export function Numbers({ store, show }: { store: Store; show: Show }) {
     return <section class="numbers" aria-label="Numbers"><p class="soft">Numbers come back when the errors are set right.</p></section>;
   }
   return (
-    <section class={`numbers ${store.trial ? "trial" : ""}`} aria-label="Numbers">
+    <section class={`numbers ${store.trial ? "trying" : ""}`} aria-label="Numbers">
       {now.map((n) => <Cell key={n.key} number={n} ask={ask} />)}
       {later.map((n) => <Cell key={n.key} number={n} ask={ask} stale={stale} />)}
       {because && <Why because={because} close={() => setBecause(null)} show={show} ask={ask} />}
