@@ -50,12 +50,14 @@ def main():
         ("a library that keeps layout, reading only", lambda: tomlkit.parse(text)),
     ):
         print(f"  {name:45} {seconds(work) / plain:6.1f} times")
-    print("Reading, in ms for each span (even: the time is linear in the spans):")
+    print("Reading, in ms for each span (even: linear in the spans), and in all after an edit:")
     for spans in (25, 100, 400, 1600):
         big = grown(spans)
-        print(
-            f"  {spans:5} spans {1000 * seconds(lambda big=big: read_draft(big), 3) / spans:6.2f}"
-        )
+        draft = read_draft(big)
+        now = add_move(big, spans // 2, "turn 1 right")
+        again = 1000 * seconds(lambda now=now, draft=draft: read_draft(now, former=draft), 3)
+        each = 1000 * seconds(lambda big=big: read_draft(big), 3) / spans
+        print(f"  {spans:5} spans {each:6.2f} {again:8.1f}")
 
 
 if __name__ == "__main__":

@@ -42,7 +42,7 @@ class Shape:
 class Made:
     """What moves do to any row of units in these places; they are ranks, as in `Shape`."""
 
-    name: Name | None  # the moves and the places, if all this follows from them
+    name: Name  # the moves and the places: what all this follows from, without slides and notes
     shape: Shape
     move: Ints  # [crossings] index into the span's moves
     place: Ints  # [units] place afterwards

@@ -33,18 +33,17 @@ class Stand:
     offset_mm: Floats  # [units] from the middle of the place
 
 
-def name_of(moves: Sequence[Move], stand: Stand) -> Name | None:
-    """What all that the moves do follows from; None for slides, which offsets can stop."""
-    if any(isinstance(move, Shift) and not move.places for move in moves):
-        return None
+def name_of(moves: Sequence[Move], stand: Stand) -> Name:
+    """What all that the moves do follows from; slides apart, which offsets can stop."""
     return stand.places, stand.place.tobytes(), tuple([move.does for move in moves])
 
 
 def made_by(
-    moves: Sequence[Move], stand: Stand, names: Sequence[str], name: Name | None, shapes: Shapes
+    moves: Sequence[Move], stand: Stand, names: Sequence[str], name: Name, shapes: Shapes
 ) -> Made:
     """Make the moves of a span; one that cannot be made is noted and left out."""
     batten, done = Batten(stand, names), Crossings()
+    slides = any(isinstance(move, Shift) and not move.places for move in moves)
     for index, move in enumerate(moves):
         batten.make(move, index, done)
     return Made(
@@ -54,7 +53,7 @@ def made_by(
         place=_fixed(np.array(batten.place, dtype=np.int64)),
         half_turns=_fixed(np.array(batten.half_turns, dtype=np.int64)),
         mirrored=_fixed(np.array(batten.mirrored, dtype=np.int64)),
-        slid_mm=None if name else _fixed(np.array(batten.offset, dtype=np.float64)),
+        slid_mm=_fixed(np.array(batten.offset, dtype=np.float64)) if slides else None,
         notes=tuple(batten.notes),
     )
 

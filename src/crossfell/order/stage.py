@@ -40,7 +40,7 @@ def order_of(draft: Draft, former: Order | None = None) -> Order:
             place=place[-1][row],
             offset_mm=offset[-1][row],
         )
-        made = known.made(span.moves, stand, [names[unit] for unit in row.tolist()])
+        made = known.made(span.moves, stand, names, row)
         spans.append(_span_order(span, made, row))
         notes += (*made.notes, *_notes_on_span(span, spans[-1], names))
         slid = stand.offset_mm * made.mirrored if made.slid_mm is None else made.slid_mm
@@ -72,11 +72,12 @@ class _Known:
         self._shapes = Shapes(span.shape for span in spans)
         self._made = {span.made.name: span.made for span in spans if _is_lasting(span.made)}
 
-    def made(self, moves: Sequence[Move], stand: Stand, names: Sequence[str]) -> Made:
+    def made(self, moves: Sequence[Move], stand: Stand, names: Sequence[str], row: Ints) -> Made:
         name = name_of(moves, stand)
         found = self._made.get(name)
         if found is None:
-            found = made_by(moves, stand, names, name, self._shapes)
+            called = [names[unit] for unit in row.tolist()]
+            found = made_by(moves, stand, called, name, self._shapes)
             if _is_lasting(found):
                 self._made[name] = found
         return found
@@ -84,7 +85,7 @@ class _Known:
 
 def _is_lasting(made: Made) -> bool:
     """Whether it is known by its name alone: notes have the names of units, and their own place."""
-    return made.name is not None and not made.notes
+    return made.slid_mm is None and not made.notes
 
 
 def _span_order(span: Span, made: Made, row: Ints) -> SpanOrder:
