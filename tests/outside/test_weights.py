@@ -14,6 +14,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
+from crossfell.loom.combined import MOST_ON_ONE, combined, hand_out_together
 from crossfell.loom.tension import howell_n, slip_ratio
 from crossfell.loom.weights import hand_out, spread_of
 
@@ -100,3 +101,52 @@ def test_weights_against_every_way_of_handing_them_out(units, owned):
     for mass, count in stock:
         there[mass] += count
     assert all(used[mass] <= there[mass] for mass in used)
+
+
+def spread_together_by_trying_all(wanted, bobbin, stock):
+    masses = [mass for mass, _ in stock]
+    ways = [
+        parts
+        for number in range(1, MOST_ON_ONE + 1)
+        for parts in itertools.combinations_with_replacement(masses, number)
+    ]
+    best = math.inf
+    for chosen in itertools.product(ways, repeat=len(wanted)):
+        used = Counter(mass for parts in chosen for mass in parts)
+        if any(used[mass] > count for mass, count in stock):
+            continue
+        share = (np.array([sum(parts) for parts in chosen]) + bobbin) / wanted
+        if share.min() >= 0.5 and share.max() <= 2:
+            best = min(best, spread_of(share))
+    return best
+
+
+@given(
+    st.lists(
+        st.tuples(st.sampled_from([300, 550, 720]), st.integers(10, 60)), min_size=1, max_size=2
+    ),
+    st.dictionaries(st.integers(100, 700), st.integers(1, 3), min_size=1, max_size=3),
+)
+@settings(max_examples=25, deadline=None)
+def test_weights_together_against_every_way_of_hanging_them(units, owned):
+    wanted, bobbin = (np.array(column, dtype=float) for column in zip(*units, strict=True))
+    stock = [(float(mass), count) for mass, count in owned.items()]
+    best = spread_together_by_trying_all(wanted, bobbin, stock)
+    parts = combined(wanted, bobbin, stock)
+    if parts is None:
+        assert math.isinf(best)
+        return
+    used = Counter(mass for each in parts for mass in each)
+    assert all(used[mass] <= count for mass, count in stock)
+    share = (np.array([sum(each) for each in parts]) + bobbin) / wanted
+    assert spread_of(share) == pytest.approx(best, rel=1e-6)
+
+
+def test_two_hundred_and_three_hundred_and_fifty_hang_as_five_hundred_and_fifty():
+    wanted, bobbin = np.full(6, 570.0), np.full(6, 20.0)
+    handed = hand_out_together(wanted, bobbin, [(200.0, 6), (350.0, 6)])
+    assert handed.hung == ((350.0, 200.0),) * 6
+    assert handed.said(0) == "350 + 200 g"
+    assert (handed.short, handed.spread) == (0, 1.0)
+    even = hand_out_together(wanted, bobbin, [(200.0, 6), (350.0, 6), (540.0, 6)])
+    assert even.parts == ()  # one each is even enough

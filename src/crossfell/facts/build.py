@@ -241,7 +241,7 @@ def _stock(piece: Piece) -> Facts:
 
 def _weights(piece: Piece) -> list[Facts]:
     counts: dict[float, int] = {}
-    for weight in piece.loom.handed.mass_g.tolist():
+    for weight in (mass for parts in piece.loom.handed.hung for mass in parts):
         mass = round(weight, 0)
         counts[mass] = counts.get(mass, 0) + 1
     return [{"number": i, "mass": m, "count": n} for i, (m, n) in enumerate(counts.items(), 1)]

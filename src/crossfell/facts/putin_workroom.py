@@ -92,7 +92,7 @@ def of_unit(piece: Piece, u: int, what: str) -> Given:
     mass = piece.bobbins.mass_g[:, u]
     values = [
         ("asked for", f"{piece.loom.weight_g[u]:.1f} g"),
-        ("weight", f"{piece.loom.handed.mass_g[u]:g} g"),
+        ("weight", " + ".join(f"{each:g}" for each in piece.loom.handed.hung[u]) + " g"),
         ("bobbin and yarn, first to last", f"{mass[0]:.1f} to {mass[-1]:.1f} g"),
     ]
     beam = of(draft.loom, "friction", "wrap_rad", "howell_a", "howell_power", "weights", "bobbin_g")

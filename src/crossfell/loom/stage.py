@@ -12,11 +12,12 @@ from crossfell.base.notes import Note, doubt
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.loom.bobbins import Bobbins, free_length_mm
+from crossfell.loom.combined import hand_out_together
 from crossfell.loom.letoff import LetOff, let_off
 from crossfell.loom.shared import Shared, hole_end_n, shared_note, shared_of
 from crossfell.loom.shed import Shed, hole_ends_of, shed_notes, shed_of, stretch_mm
 from crossfell.loom.tension import GRAVITY, at_the_fell_n, measured_by_howell
-from crossfell.loom.weights import Handed, hand_out
+from crossfell.loom.weights import Handed
 from crossfell.materials.yarn import Valued, breaking_n, stiffness_n
 from crossfell.order.model import Floats
 from crossfell.paths.model import Paths
@@ -48,7 +49,7 @@ def loom_of(draft: Draft, paths: Paths, bobbins: Bobbins) -> LoomState:
     tension = draft.warp.tension_n if draft.warp else 0.0
     wanted = ends * tension / GRAVITY * 1000
     bobbin = bobbins.mass_g.mean(axis=0) if len(bobbins.windings) else np.zeros(len(ends))
-    handed = hand_out(wanted, bobbin, draft.loom.weights)
+    handed = hand_out_together(wanted, bobbin, draft.loom.weights)
     hangs = handed.mass_g + bobbins.mass_g
     each = (handed.mass_g + bobbin) * GRAVITY / 1000 / ends
     least, most = at_the_fell_n(draft.loom, hangs * GRAVITY / 1000, ends)

@@ -30,6 +30,16 @@ class Handed:
     share: Floats  # weight and bobbin, over what was asked
     spread: float  # greatest share or one, over the least share or one
     short: int  # units for which no weight was left or fitting; they keep what they ask for
+    parts: tuple[tuple[float, ...], ...] = ()  # [units] weights that hang together, if not one each
+
+    @property
+    def hung(self) -> tuple[tuple[float, ...], ...]:
+        """[units] the weights (g) on each unit, heaviest first."""
+        return self.parts or tuple((mass,) for mass in self.mass_g.tolist())
+
+    def said(self, unit: int) -> str:
+        """What hangs on a unit: `350 + 200 g`."""
+        return " + ".join(f"{mass:.0f}" for mass in self.hung[unit]) + " g"
 
 
 def hand_out(wanted_g: Floats, bobbin_g: Floats, owned: Sequence[tuple[float, int]]) -> Handed:

@@ -34,14 +34,15 @@ def loom_sheet(piece: Piece) -> Sheet:
 
 def _weights(piece: Piece) -> Pairs:
     loom, draft = piece.loom, piece.draft
-    counts = Counter(round(mass) for mass in loom.handed.mass_g.tolist())
-    hung = ", ".join(f"{count} of {mass} g" for mass, count in sorted(counts.items()))
+    lightest_first = sorted(range(len(draft.units)), key=loom.handed.mass_g.__getitem__)
+    counts = Counter(loom.handed.said(u) for u in lightest_first)
+    hung = ", ".join(f"{count} of {said}" for said, count in counts.items())
     share = loom.handed.share
     tension = draft.warp.tension_n if draft.warp else 0.0
     friction = "Howell's law" if measured_by_howell(draft.loom) else f"{draft.loom.friction:g}"
     return Pairs(
         rows=(
-            ("To hang, one to a unit", hung),
+            ("To hang" if loom.handed.parts else "To hang, one to a unit", hung),
             (
                 "With their bobbins",
                 f"{_shares(share)} of {tension:g} N an end",

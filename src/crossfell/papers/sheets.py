@@ -98,7 +98,7 @@ def winding(piece: Piece) -> Sheet:
             (
                 str(group.number), unit.name, str(unit.place), kind.ends_text,
                 written_long(group.length_mm, measure), f"{grams:.0f} g", kind.strip, strip.first,
-                f"{piece.loom.handed.mass_g[u]:.0f} g",
+                piece.loom.handed.said(u),
             )
         )  # fmt: skip
     columns = ("group", "unit", "place", "ends from the left", "length of each end", "yarn",
