@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from importlib.resources import as_file, files
 
 from crossfell.drawings.scene import Scene
 from crossfell.drawings.svg import number, svg
 
 MM_PER_INCH = 25.4
+MOST_PX = 24e6  # of a whole picture: what viewers open without trouble; common practice
 LEAST_END_PX = 2.2  # neighbouring ends nearer than this are drawn as the colour they mix to
 
 
 def png(scene: Scene, *, width_px: int) -> bytes:
-    """The scene as a PNG, `width_px` wide; the same bytes each time.
+    """The scene as a PNG, `width_px` wide, less if it were too many; the same bytes each time.
 
     Errors: an error of the rasteriser is our own fault and is raised.
     """
@@ -21,6 +23,7 @@ def png(scene: Scene, *, width_px: int) -> bytes:
 
     import typst
 
+    width_px = min(width_px, int(math.sqrt(MOST_PX * scene.width_mm / scene.height_mm)))
     fine = scene.end_pitch_mm * width_px / scene.width_mm >= LEAST_END_PX
     page = (
         f"#set page(width: {number(scene.width_mm)}mm, height: {number(scene.height_mm)}mm, "
