@@ -16,7 +16,7 @@ from crossfell.studio.sheets import Seen
 Asked = Mapping[str, Any]
 STYLES = ("full", "line")
 MOST_WHOLE = 1_000_000_000
-MOST_KEYS = 400
+MOST_KEYS = 1000
 
 
 def word(asked: Asked, key: str) -> str:

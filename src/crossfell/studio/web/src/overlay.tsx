@@ -2,20 +2,21 @@
 
 import type { Picture } from "./api";
 import type { Carried } from "./carry";
+import type { Place } from "./slices";
 import type { Store } from "./store";
 
-interface Props { store: Store; picture: Picture; scale: number; carried: Carried | null }
+interface Props { store: Store; picture: Picture; scale: number; place: Place; carried: Carried | null }
 
 const ROOM_PX = 19; // between two labels
 
-export function Overlay({ store, picture, scale, carried }: Props) {
+export function Overlay({ store, picture, scale, place, carried }: Props) {
   const selected = store.selected;
   const told = carried?.told;
   const says = carried?.kind === "band" ? carried.band?.says : (told?.refused ?? told?.says);
   return (
     <>
-      <Spans store={store} picture={picture} scale={scale} />
-      <Places picture={picture} scale={scale} />
+      <Spans store={store} picture={picture} scale={scale} place={place} />
+      <Places picture={picture} scale={scale} place={place} />
       <svg class="over-picture" width={picture.width * scale} height={picture.height * scale} viewBox={`0 0 ${picture.width} ${picture.height}`} aria-hidden="true">
         {selected && !told?.ghost && (
           <g class="selected">
@@ -46,7 +47,7 @@ function wordsAt(store: Store, picture: Picture, scale: number): number {
   return Math.min(...ys) * scale - 40;
 }
 
-function Spans({ store, picture, scale }: { store: Store; picture: Picture; scale: number }) {
+function Spans({ store, picture, scale, place }: Omit<Props, "carried">) {
   const spans = store.state?.spans ?? [];
   let lastAt = -Infinity;
   const rows = spans
@@ -54,6 +55,7 @@ function Spans({ store, picture, scale }: { store: Store; picture: Picture; scal
       const ys = [picture.bands[span.number - 1], picture.bands[span.number]].flatMap((band) => band ?? []);
       return { span, at: ((Math.min(...ys) + Math.max(...ys)) / 2) * scale };
     })
+    .filter(({ at }) => at > place.from * scale && at < place.to * scale)
     .sort((a, b) => a.at - b.at);
   return (
     <div class="span-labels" aria-hidden="true">
@@ -76,11 +78,13 @@ function Spans({ store, picture, scale }: { store: Store; picture: Picture; scal
   );
 }
 
-function Places({ picture, scale }: { picture: Picture; scale: number }) {
+function Places({ picture, scale, place: near }: Omit<Props, "store" | "carried">) {
   const xs = picture.places.map((x) => x * scale);
   const gap = xs.length > 1 ? Math.abs((xs[1] ?? 0) - (xs[0] ?? 0)) : 100;
-  const step = gap >= 24 ? 1 : gap * 5 >= 24 ? 5 : gap * 10 >= 24 ? 10 : 50;
-  const shown = xs.map((x, k) => ({ x, place: k + 1 })).filter(({ place }) => step === 1 || place === 1 || place % step === 0);
+  const room = 8 * (1 + String(xs.length).length);
+  const step = [1, 5, 10, 50, 100].find((every) => gap * every >= room) ?? 500;
+  const shown = xs.map((x, k) => ({ x, place: k + 1 }))
+    .filter(({ x, place }) => x > near.left && x < near.right && (step === 1 || place === 1 || place % step === 0));
   return (
     <div class="place-labels" aria-hidden="true">
       {[-30, picture.height * scale + 8].map((y) => shown.map(({ x, place }) => (

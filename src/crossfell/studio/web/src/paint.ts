@@ -11,6 +11,7 @@ export interface Frame {
   fine: boolean; // single ends can be told apart
 }
 
+const TINY_PX = 4; // across: light and shade of less cannot be seen
 const ALL_ROUND = 2; // px more than the boxes say: soft edges
 const painted = new WeakMap<HTMLCanvasElement, { sheet: Sheet; frame: Frame }>();
 
@@ -50,7 +51,8 @@ function lay(context: CanvasRenderingContext2D, sheet: Sheet, frame: Frame, from
       context.clip(new Path2D(laid.clip));
     }
     context.setTransform(scale, 0, 0, scale, x + laid.x * scale, y + laid.y * scale);
-    for (const shape of frame.fine ? stencil.fine : stencil.coarse) draw(context, shape, scale);
+    const tiny = (stencil.right - stencil.left) * scale < TINY_PX;
+    for (const shape of tiny ? stencil.tiny : frame.fine ? stencil.fine : stencil.coarse) draw(context, shape, scale);
     if (laid.clip) context.restore();
   }
 }

@@ -98,7 +98,7 @@ function Shown({ store, picture, dim }: { store: Store; picture: Picture; dim: b
           >
             <div class="origin" style={{ left: `${PAD.left}px`, top: `${PAD.top}px` }}>
               <Slices store={store} picture={picture} scale={scale} place={place} shown={shown} />
-              <Overlay store={store} picture={picture} scale={scale} carried={carry.now} />
+              <Overlay store={store} picture={picture} scale={scale} place={place} carried={carry.now} />
             </div>
           </div>
         )}

@@ -13,18 +13,20 @@ export interface Drawn {
 export interface Seen { from: number; to: number; have: string[]; set: string; known: number; waits?: string }
 
 export interface Shape extends ShapeTold { path: Path2D; paint: CanvasGradient | null; tiles: Map<number, CanvasPattern> }
-export interface Stencil { left: number; right: number; fine: Shape[]; coarse: Shape[] }
+export interface Stencil { left: number; right: number; fine: Shape[]; coarse: Shape[]; tiny: Shape[] }
 export interface Laid { stencil: Stencil; x: number; y: number; clip: string }
 export type Sheet = Laid[];
 
-const MOST_SHEETS = 200;
-const MOST_TOLD = 100; // keys: the server leaves out what they name
+const MOST_LAID = 800_000; // on all sheets that are kept
+const MOST_TOLD = 450; // keys: the server leaves out what they name
+const PLAIN = 0.5; // what is less opaque does not show when it is tiny
 const MOST_SETS = 3;
 
 export class Sheets {
   private sets = new Map<string, Stencil[]>();
   private kept = new Map<string, Sheet>(); // the last used come last
   private set = "";
+  private laid = 0;
 
   get(key: string): Sheet | undefined {
     const found = this.kept.get(key);
@@ -48,19 +50,30 @@ export class Sheets {
     this.sets.set(drawn.set, stencils);
     this.set = drawn.set;
     drawn.stencils.forEach((told, k) => (stencils[drawn.first + k] ??= stencilOf(told)));
-    for (const [key, runs] of Object.entries(drawn.sheets)) this.kept.set(key, sheetOf(runs, stencils));
-    for (const key of [...this.kept.keys()].slice(0, -MOST_SHEETS)) this.kept.delete(key);
+    for (const [key, runs] of Object.entries(drawn.sheets)) this.keep(key, sheetOf(runs, stencils));
+    for (const [key, sheet] of this.kept) {
+      if (this.laid <= MOST_LAID) break;
+      this.kept.delete(key);
+      this.laid -= sheet.length;
+    }
     for (const name of [...this.sets.keys()].slice(0, -MOST_SETS)) this.sets.delete(name);
+  }
+
+  private keep(key: string, sheet: Sheet): void {
+    this.laid += sheet.length - (this.kept.get(key)?.length ?? 0);
+    this.kept.delete(key);
+    this.kept.set(key, sheet);
   }
 }
 
 function stencilOf(told: StencilTold): Stencil {
   const shapes = told.shapes.map((shape) => ({ ...shape, path: new Path2D(shape.d), paint: null, tiles: new Map() }));
   const [left, , right] = told.box;
+  const coarse = shapes.filter((shape) => shape.detail !== "fine");
   return {
-    left, right,
+    left, right, coarse,
     fine: shapes.filter((shape) => shape.detail !== "coarse"),
-    coarse: shapes.filter((shape) => shape.detail !== "fine"),
+    tiny: coarse.filter((shape) => !shape.fade && (shape.opacity ?? 1) >= PLAIN),
   };
 }
 

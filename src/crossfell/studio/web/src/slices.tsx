@@ -13,6 +13,7 @@ export interface Place { from: number; to: number; top: number; low: number; lef
 
 const LARGEST_PX = 4_000_000; // a larger slice is painted only near the window
 const STEP_PX = 512;
+const AT_ONCE_MS = 120; // then she gets a say between two slices
 
 interface Props { store: Store; picture: Picture; scale: number; place: Place; shown: () => void }
 
@@ -23,17 +24,17 @@ export function Slices({ store, picture, scale, place, shown }: Props) {
     if (!holder.current) return;
     panes.current ??= new Panes(holder.current);
     store.sees = { from: place.from, to: place.to };
-    const waits = panes.current.show(store, picture, scale, place);
+    const waits = panes.current.show(store, picture, scale, place, shown);
     if (waits) store.fetchSheets(waits);
-    if (!panes.current.waiting) shown();
   });
   return <div ref={holder} class="slices" aria-hidden="true" />;
 }
 
-interface Work { canvas: HTMLCanvasElement; slice: Slice; sheet: Sheet; frame: Frame }
+interface Work { canvas: HTMLCanvasElement; slice: Slice; sheet: Sheet; frame: Frame; inside: boolean }
 
 class Panes {
-  waiting = false; // something in the window is not there yet
+  private missing = false; // something in the window has not come yet
+  private shown = () => {};
   private canvases = new Map<number, HTMLCanvasElement>();
   private done = new WeakMap<HTMLCanvasElement, string>();
   private later: Work[] = [];
@@ -41,10 +42,12 @@ class Panes {
 
   constructor(private readonly holder: HTMLElement) {}
 
-  /** Show what is near; returns the key of a slice that is not there, or nothing. */
-  show(store: Store, picture: Picture, scale: number, place: Place): string {
+  /** Show what is near, and say so; returns the key of a slice that is not there, or nothing. */
+  show(store: Store, picture: Picture, scale: number, place: Place, shown: () => void): string {
     this.later = [];
-    this.waiting = false;
+    this.missing = false;
+    this.shown = shown;
+    const start = performance.now();
     let waits = "";
     const near = new Set<number>();
     picture.slices.forEach((slice, number) => {
@@ -54,22 +57,24 @@ class Panes {
       const sheet = store.sheets.get(slice.key);
       if (!sheet) {
         waits ||= slice.key;
-        this.waiting ||= inside;
+        this.missing ||= inside;
         return;
       }
       const frame = frameOf(slice, scale, scale >= picture.fine_from, place);
-      const work = { canvas: this.canvas(number), slice, sheet, frame };
+      const work = { canvas: this.canvas(number), slice, sheet, frame, inside };
       if (this.done.get(work.canvas) === stamp(work)) return;
-      if (inside) this.paint(work);
+      if (inside && performance.now() - start < AT_ONCE_MS) this.paint(work);
       else this.later.push(work);
     });
+    this.later.sort((a, b) => Number(b.inside) - Number(a.inside));
     for (const [number, canvas] of this.canvases) {
       if (near.has(number)) continue;
       canvas.remove();
       this.canvases.delete(number);
     }
     clearTimeout(this.timer);
-    if (this.later.length > 0) this.timer = window.setTimeout(this.next, 30);
+    if (this.later.length > 0) this.timer = window.setTimeout(this.next, this.later[0]?.inside ? 0 : 30);
+    this.say();
     return waits;
   }
 
@@ -78,7 +83,13 @@ class Panes {
     if (!work) return;
     this.paint(work);
     this.timer = window.setTimeout(this.next, 0);
+    if (work.inside) this.say();
   };
+
+  /** Everything in the window is there. */
+  private say(): void {
+    if (!this.missing && !this.later[0]?.inside) this.shown();
+  }
 
   private paint(work: Work): void {
     const { canvas, frame } = work;
