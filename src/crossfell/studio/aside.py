@@ -3,6 +3,7 @@
 They take longer than everything else together. In a process of its own, which gives way to
 others, they hold up neither an edit nor the picture. It is started when first asked, is asked one
 thing at a time in lines of JSON, and ends with the studio, however that ends: its input closes.
+Who asks again before it was their turn does not wait for the first answer: nobody wants it now.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import os
 import subprocess
 import sys
 import threading
+from itertools import count
 from typing import IO, Any
 
 from crossfell.draft.model import Draft
@@ -21,6 +23,7 @@ from crossfell.studio.folder import Refused
 from crossfell.studio.showing import later_numbers, notes_of
 
 Told = dict[str, Any]
+Asker = tuple[str, ...]  # window, piece, what for
 GIVES_WAY = 5  # added to its niceness, where the system knows such a thing
 ENDS_IN_S = 5.0
 
@@ -29,31 +32,62 @@ class Aside:
     """The process beside the studio, and who asks it. May be used from several threads."""
 
     def __init__(self) -> None:
-        self._lock = threading.Lock()
+        self._turn = threading.Condition()
+        self._busy = False
+        self._closed = False
+        self._tickets = count()
+        self._newest: dict[Asker, int] = {}
         self._process: subprocess.Popen[str] | None = None
 
-    def later(self, draft: Draft) -> Told:
-        """Numbers and findings of a draft. Errors: Refused when they cannot be worked out."""
+    def later(self, draft: Draft, asker: Asker) -> Told | None:
+        """Numbers and findings of a draft; None when the same asker asked again meanwhile.
+
+        Errors: Refused when they cannot be worked out.
+        """
+        if not self._my_turn(asker):
+            return None
+        try:
+            return self._worked_out(draft)
+        finally:
+            with self._turn:
+                self._busy = False
+                self._turn.notify_all()
+
+    def _my_turn(self, asker: Asker) -> bool:
+        with self._turn:
+            mine = next(self._tickets)
+            self._newest[asker] = mine
+            self._turn.notify_all()  # whoever of this asker waits goes
+            while self._busy and self._newest.get(asker) == mine:
+                self._turn.wait()
+            if self._newest.get(asker) != mine:
+                return False
+            del self._newest[asker]
+            self._busy = True
+            return True
+
+    def _worked_out(self, draft: Draft) -> Told:
         asked = {
             "text": draft.text,
             "file": draft.file,
             "workshop": draft.workshop_text,
             "workshop_file": draft.workshop_file,
         }
-        with self._lock:
-            line = self._answer(asked) or self._answer(asked)  # it was ended: another one
+        line = self._answer(asked) or self._answer(asked)  # it was ended: another one
         if not line:
             raise Refused("hours and price could not be worked out")
         told: Told = json.loads(line)
         return told
 
     def close(self) -> None:
-        """End the process."""
-        with self._lock:
-            self._end()
+        """End the process; who waits for it is refused."""
+        self._closed = True
+        self._end()
 
     def _answer(self, asked: Told) -> str:
         """One line of answer; empty when the process has ended before it."""
+        if self._closed:
+            return ""
         process = self._process or self._start()
         ask, answer = _pipes(process)
         try:

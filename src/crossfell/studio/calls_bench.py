@@ -42,7 +42,11 @@ class BenchCalls:
                 "numbers": [],
                 "notes": notes_of(piece, quick_notes(piece)),
             }
-        return {"revision": revision, **self._to.aside.later(piece.draft)}
+        asker = (word(asked, "window"), draft.name, "stands")
+        told = self._to.aside.later(piece.draft, asker)
+        if told is None:
+            raise Refused("it was asked again meanwhile")
+        return {"revision": revision, **told}
 
     def hung(self, asked: Asked) -> Told:
         """Work out how the piece comes to rest; its pictures are there after that."""

@@ -7,7 +7,7 @@ from typing import Any
 from crossfell.base.notes import Severity
 from crossfell.drawings.views import view_of
 from crossfell.studio.answers import Answers, Call, Told
-from crossfell.studio.asked import Asked, real, seen, selection, style, view, whole
+from crossfell.studio.asked import Asked, real, seen, selection, style, view, whole, word
 from crossfell.studio.desk import OpenDraft
 from crossfell.studio.edits import edit_of
 from crossfell.studio.folder import Refused
@@ -69,12 +69,22 @@ class HandCalls:
             return {"by": 0}
         over, later, sees = bool(asked.get("over", True)), bool(asked.get("later")), seen(asked)
         told, text = draft.once(
-            (looks, chosen, by, over, later),
-            lambda: self._dragged(draft, looks, chosen, by, over=over, later=later),
+            (looks, chosen, by, over),
+            lambda: self._dragged(draft, looks, chosen, by, over=over),
         )
-        if sees and told.get("slices"):
+        if not told.get("slices"):
+            return told
+        if later:  # the hand rests: there is time for hours and price
+            return told | {"later": self._later(draft, asked, text)}
+        if sees:
             return told | {"drawn": draft.lacking(*looks, sees, draft.tried(text))}
         return told
+
+    def _later(self, draft: OpenDraft, asked: Asked, text: str) -> list[Told] | None:
+        after = draft.tried(text)
+        asker = (word(asked, "window"), draft.name, "carried")
+        told = None if is_large(after) else self._to.aside.later(after.draft, asker)
+        return told["numbers"] if told else None
 
     def sheets(self, asked: Asked) -> Told:
         """What is lacking of the slices that are seen."""
@@ -97,7 +107,6 @@ class HandCalls:
         by: int,
         *,
         over: bool,
-        later: bool,
     ) -> tuple[Told, str]:
         """What is told, and the text as it would be."""
         piece, (view, style) = draft.piece, look
@@ -110,8 +119,6 @@ class HandCalls:
             first = next(n for n in after.notes if n.severity is Severity.ERROR)
             return told | {"refused": first.message, "edit": None}, text
         told["numbers"] = quick_numbers(after)
-        if later and not is_large(after):  # the hand rests: there is time for hours and price
-            return told | {"later": self._to.aside.later(after.draft)["numbers"]}, text
         told["slices"] = slices_told(draft.slices(view, style, after))
         told["ghost"] = outlines(after, view_of(after, view), chosen.span, units_of(piece, chosen))
         now = view_of(piece, view)
