@@ -110,7 +110,8 @@ def test_a_record_that_cannot_be_read_is_said_and_left_alone(file):
     assert record_path(file).read_bytes() == before
 
 
-def test_the_handover_is_made_again_when_more_was_done(file, tmp_path):
+def test_the_handover_is_made_again_when_more_was_done(file, tmp_path, monkeypatch):
+    monkeypatch.setattr("crossfell.papers.make.origin_of", lambda _: "the same draft and program")
     made = tmp_path / "made"
     make_all(Piece(read_file(file)), made, ["handover", "quote"])
     quote, before = (made / "quote.pdf").stat(), (made / "handover.pdf").read_bytes()
