@@ -165,6 +165,10 @@ def test_the_booklet_has_all_parts_in_its_outline_and_on_their_pages():
     assert len(pages) > inner["Map of the cartoon"]
 
 
+def test_the_same_draft_makes_the_same_booklet():
+    assert PARTS["booklet"](piece())[0][2]() == book("booklet")
+
+
 @pytest.mark.parametrize("name", ["cards", "quote"])
 def test_a_hostile_title_prints_as_it_is(name):
     text = words_of(name, "A4", "mm", HOSTILE)[0]
