@@ -351,3 +351,11 @@ def test_a_wrong_unit_of_time_and_a_name_with_an_accent_are_told():
     assert "`cm` is no unit of time" in time.message
     (name,) = read_draft(spoilt("[yarn.chalk]", "[yarn.rosé]")).notes
     assert "needs quotes" in name.message
+
+
+@pytest.mark.parametrize("profit", ["100 %", "150 %"])
+def test_profit_on_the_price_is_less_than_the_price(profit):
+    """A margin of the whole price would be a price without end; a markup may be any."""
+    rates = f'\n[rates]\nprofit = "{profit}"\n'
+    assert codes(read_draft(STARTER + rates + 'profit_on = "price"\n')) == ["not-understood"]
+    assert codes(read_draft(STARTER + rates)) == []

@@ -40,6 +40,11 @@ PROSE: dict[str, Sentence] = {
         "it is at {at} from the rod's left end; the rod is {length} long, overhang and all",
         'places of `cords` count from the left end of the top rod; "least bending" finds two',
     ),
+    "cord-too-short": Sentence(
+        "a cord of {length} does not reach its point on the wall",
+        "the point lies {side} to the side of where the cord is tied; it is taken {taken} long",
+        "a longer `cord_length`, or `points` nearer to straight above the `cords`",
+    ),
     "crosses-nothing": Sentence(
         "nothing lies in {places}",
         "so this moves units sideways and crosses nothing",
@@ -129,6 +134,12 @@ PROSE: dict[str, Sentence] = {
         "the draft has no span",
         "a span is the open warp between two bands",
         "add `[[span]]` with a `height` and its `moves`",
+    ),
+    "no-such-fibre": Sentence(
+        "nothing is known about the fibre {fibre}",
+        "an average yarn is taken, unless you write what you measured: `diameter`, `tenacity`, "
+        "`modulus`",
+        "{help}",
     ),
     "no-such-figure": Sentence("there is no figure {figure}", "", "{help}"),
     "no-such-place": Sentence("there is no place {place}", "{there}", "{help}"),

@@ -15,7 +15,7 @@ from types import MappingProxyType
 from typing import Any
 
 from crossfell.base.nearest import meant
-from crossfell.base.notes import NOWHERE, Note, Where, doubt, error
+from crossfell.base.notes import NOWHERE, Note, Where, advice, doubt, error
 from crossfell.base.quantities import NotAQuantity, read_quantity
 from crossfell.draft.again import moved, spans_again
 from crossfell.draft.broken import not_toml, where_of
@@ -44,6 +44,7 @@ from crossfell.draft.reference import TOP
 from crossfell.draft.tables import Reading, Source
 from crossfell.draft.warping import UNITS, units_of
 from crossfell.draft.whereabouts import Passage, Way, Whereabouts
+from crossfell.materials.tables import fibre_of, fibres
 
 MOST_LETTERS = 1_000_000
 MOST_SPANS = 2_000
@@ -143,15 +144,31 @@ def _draft(reading: Reading, here: Draft, former: Draft | None) -> Draft:
         loom=reading.table(Loom, [("loom",)]),
         adhesive=reading.table(Adhesive, [("adhesive",)]),
         stock=reading.table(Stock, [("stock",)]),
-        rates=reading.table(Rates, [("rates",)]),
+        rates=_rates(reading),
         minutes=_minutes(reading),
         notes=tuple(reading.notes),
         laid_out=expansion.laid_out(),
     )
 
 
+def _rates(reading: Reading) -> Rates:
+    """Rates; profit on the price is a share of the price, so less than the whole of it."""
+    rates = reading.table(Rates, [("rates",)])
+    if rates.profit_on == "price" and rates.profit >= 1:
+        says = (
+            f"profit on the price is a part of the price: less than 100 %, not {rates.profit:.0%}"
+        )
+        where = rates.given.get("profit", rates.where)
+        reading.wrong("not-understood", where, key="profit", says=says)
+    return rates
+
+
 def _yarn(reading: Reading, name: str) -> Yarn | None:
-    return reading.table_or_none(Yarn, [("yarn", name)], name=name)
+    yarn = reading.table_or_none(Yarn, [("yarn", name)], name=name)
+    if yarn and yarn.fibre.strip() and fibre_of(yarn.fibre) is None:
+        facts = {"fibre": yarn.fibre, "help": meant(yarn.fibre, fibres())}
+        reading.notes.append(advice("no-such-fibre", yarn.given["fibre"], **facts))
+    return yarn
 
 
 def _strip(reading: Reading, name: str) -> Strip | None:

@@ -129,8 +129,7 @@ def quote_of(
 def _markup_and_margin(rates: Rates) -> tuple[float, float]:
     """Profit as a share of cost, and of price: margin = markup / (1 + markup)."""
     if rates.profit_on == "price":
-        margin = min(rates.profit, 0.99)
-        return margin / (1 - margin), margin
+        return rates.profit / (1 - rates.profit), rates.profit
     return rates.profit, rates.profit / (1 + rates.profit)
 
 

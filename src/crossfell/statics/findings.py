@@ -31,13 +31,28 @@ def findings(draft: Draft, order: Order, paths: Paths, hung: Hung) -> tuple[Note
 
 
 def _cords(draft: Draft, paths: Paths) -> list[Note]:
-    """One error when a cord is tied where there is no rod."""
-    length = rod_length_mm(draft, paths)
-    beyond = [at for at in cords_of(draft, paths).at_mm.tolist() if at > length + ROUNDED_MM]
-    if draft.hang.rail or not beyond:
+    """An error when a cord is tied where there is no rod; a doubt when one is too short."""
+    if draft.hang.rail:
         return []
-    facts = {"at": written(beyond[0], draft.measure), "length": written(length, draft.measure)}
-    return [error("cord-beyond-the-rod", draft.hang.given["cords"], **facts)]
+    length, cords = rod_length_mm(draft, paths), cords_of(draft, paths)
+    beyond = [at for at in cords.at_mm.tolist() if at > length + ROUNDED_MM]
+    if beyond:
+        facts = {"at": written(beyond[0], draft.measure), "length": written(length, draft.measure)}
+        return [error("cord-beyond-the-rod", draft.hang.given["cords"], **facts)]
+    side = cords.point_mm - cords.at_mm
+    taken = np.hypot(side, cords.up_mm)
+    short = int(np.argmax(taken))
+    if taken[short] <= draft.hang.cord_length_mm + ROUNDED_MM:
+        return []
+    facts = {
+        "length": written(draft.hang.cord_length_mm, draft.measure),
+        "side": written(abs(float(side[short])), draft.measure),
+        "taken": written(float(taken[short]), draft.measure),
+    }
+    given = draft.hang.given
+    where = next((given[key] for key in ("cord_length_mm", "points", "cords") if key in given),
+                 draft.hang.where)  # fmt: skip
+    return [doubt("cord-too-short", where, **facts)]
 
 
 def _drifts(draft: Draft, hung: Hung) -> list[Note]:

@@ -48,5 +48,5 @@ def _words(note: Note) -> str | None:
     return None
 
 
-_MISSPELT = ("no-such-figure", "no-such-strip", "no-such-unit", "no-such-yarn", "not-a-move",
-             "unknown-key")  # fmt: skip
+_MISSPELT = ("no-such-fibre", "no-such-figure", "no-such-strip", "no-such-unit", "no-such-yarn",
+             "not-a-move", "unknown-key")  # fmt: skip
