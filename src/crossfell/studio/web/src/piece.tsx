@@ -13,7 +13,7 @@ import { Icon, useStore } from "./parts";
 import { PictureArea } from "./picture";
 import { SpaceView } from "./spaceview";
 import { Store } from "./store";
-import { TextArea } from "./text";
+import { TextLater } from "./textlater";
 import { Work } from "./work";
 import { Workshop } from "./workshop";
 
@@ -127,7 +127,7 @@ export function PieceScreen({ piece, event, connected }: Props) {
         </div>
         <div id="panel" role="tabpanel" aria-labelledby={`tab-${panel}`} class="panel-body" tabIndex={-1}>
           {panel === "work" && <Work store={store} />}
-          {panel === "text" && <TextArea store={store} findings={findings} line={line} />}
+          {panel === "text" && <TextLater store={store} findings={findings} line={line} />}
           {panel === "findings" && <Findings store={store} findings={findings} show={show} complete={!state?.computable || store.later?.revision === store.revision} />}
           {panel === "workshop" && <Workshop store={store} />}
           {panel === "history" && <History store={store} />}

@@ -6,6 +6,8 @@ import { Sheets, type Drawn, type Seen } from "./sheets";
 
 export interface Later { revision: number; numbers: Num[]; notes: Finding[] }
 
+const FIRST_SEEN_MM = 1500; // until the picture is laid out: about what a window shows of it
+
 export class Store {
   state: State | null = null;
   later: Later | null = null;
@@ -21,7 +23,7 @@ export class Store {
   disagreement: Disagreement | null = null;
   busy = 0;
   readonly sheets = new Sheets();
-  sees: { from: number; to: number } | null = null; // mm of the picture
+  sees = { from: 0, to: FIRST_SEEN_MM }; // mm of the picture
   soon: Slice[] | null = null; // slices as they will be when an edit that was tried is made
   private listeners = new Set<() => void>();
   private line: Promise<unknown> = Promise.resolve();
@@ -52,8 +54,8 @@ export class Store {
   }
 
   /** What this window sees and has of the picture. */
-  get seen(): Seen | undefined {
-    return this.sees ? this.sheets.seen(this.sees.from, this.sees.to) : undefined;
+  get seen(): Seen {
+    return this.sheets.seen(this.sees.from, this.sees.to);
   }
 
   /** What a call says that answers a state. */
@@ -83,7 +85,7 @@ export class Store {
   /** Ask for what is lacking of the slices that are seen, once for each state and place. */
   fetchSheets(waits: string): void {
     const seen = this.seen;
-    if (!seen || this.soon) return;
+    if (this.soon) return;
     const question = [waits, Math.round(seen.from), Math.round(seen.to)].join(" ");
     if (question === this.fetched) return;
     this.fetched = question;

@@ -16,9 +16,9 @@ const WAIT_MS = 350;
 const fromServer = Annotation.define<boolean>();
 const setFindings = StateEffect.define<Finding[]>();
 
-interface Props { store: Store; findings: Finding[]; line: { line: number; column: number; length: number } | null }
+export interface TextProps { store: Store; findings: Finding[]; line: { line: number; column: number; length: number } | null }
 
-export function TextArea({ store, findings, line }: Props) {
+export function TextArea({ store, findings, line }: TextProps) {
   const holder = useRef<HTMLDivElement>(null);
   const text = useRef<Text | null>(null);
   useStore(store);
