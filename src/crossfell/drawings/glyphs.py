@@ -31,6 +31,8 @@ def missing(text: str) -> tuple[str, ...]:
 def printable(text: str) -> str:
     """The text with letters that no font has said by name: `[spool of thread]`."""
     if text.isascii():
+        if text.isprintable():
+            return text
         return _CONTROLS.sub("", text)
     return "".join(letter if _has(letter) else _said(letter) for letter in text)
 

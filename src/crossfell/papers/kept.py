@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+import os
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from importlib.resources import files
 from pathlib import Path
@@ -18,17 +19,24 @@ from crossfell import __version__
 from crossfell.draft.model import Draft
 
 LIST = ".made.json"
+BESIDE = {"__pycache__", "web"}  # folders that no paper is made from
 
 
 def origin_of(draft: Draft) -> str:
     """Hash of everything that files are made from: draft, workshop, and this program itself."""
-    program = [
-        f"{path} {path.stat().st_mtime_ns} {path.stat().st_size}"
-        for path in sorted(Path(str(files("crossfell"))).rglob("*"))
-        if path.suffix in {".py", ".toml", ".typ", ".ttf", ".lark"}
-    ]
-    text = "\0".join([__version__, draft.text, draft.workshop_text, *program])
+    text = "\0".join([__version__, draft.text, draft.workshop_text, *_program()])
     return hashlib.sha256(text.encode(errors="surrogatepass")).hexdigest()
+
+
+def _program() -> Iterator[str]:
+    """Each file of this program that makes something, with its date and size."""
+    for folder, inner, names in os.walk(str(files("crossfell"))):
+        inner[:] = sorted(name for name in inner if name not in BESIDE)
+        for name in sorted(names):
+            path = Path(folder, name)
+            if path.suffix in {".py", ".toml", ".typ", ".ttf"}:
+                seen = path.stat()
+                yield f"{path} {seen.st_mtime_ns} {seen.st_size}"
 
 
 @dataclass

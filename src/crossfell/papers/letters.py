@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Mapping, Sequence
 from typing import Any
 
 from crossfell.base.notes import Note, advice
@@ -19,7 +18,8 @@ from crossfell.drawings.scene import CAP_HEIGHT
 
 PART = 6  # letters of a long word that stay together
 LONGEST_TEXT = 4000  # what is longer is no text to be read
-_LONG_WORD = re.compile(r"[^\s<>]{41,}")
+LONGEST_WORD = 40  # letters that every line has room for
+_LONG_WORD = re.compile(rf"[^\s<>]{{{LONGEST_WORD + 1},}}")
 COMFORTABLE, LEAST = 22.0, 16.0  # minutes of arc; published: ISO 9241-3 text, as quoted
 
 
@@ -41,15 +41,17 @@ def all_printable(data: Any) -> Any:
     """Plain data with every text in it made printable."""
     if isinstance(data, str):
         return breakable(printable(data)) if len(data) < LONGEST_TEXT else printable(data)
-    if isinstance(data, Mapping):
+    if isinstance(data, dict):
         return {name: all_printable(value) for name, value in data.items()}
-    if isinstance(data, Sequence):
+    if isinstance(data, (list, tuple)):
         return [all_printable(value) for value in data]
     return data
 
 
 def breakable(text: str) -> str:
     """The text with places to break a line in words that no line has room for."""
+    if len(text) <= LONGEST_WORD:
+        return text
     return _LONG_WORD.sub(lambda word: "\u200b".join(_parts(word.group())), text)
 
 
