@@ -74,6 +74,20 @@ def test_the_workshop_is_found_beside_the_draft_or_in_the_folder_above(tmp_path)
     assert read_file(folder / "workshop.toml").workshop_file != str(folder / "workshop.toml")
 
 
+def test_the_folder_above_is_found_wherever_she_stands(tmp_path, monkeypatch):
+    """A draft named without its folder has the same workshop as one named with it."""
+    folder = tmp_path / "pieces" / "one"
+    (folder / "deep").mkdir(parents=True)
+    (folder / "d.toml").write_text(STARTER)
+    (tmp_path / "pieces" / "workshop.toml").write_text("[loom]\nhand = 3\n")
+    for standing, named in (
+        (folder, "d.toml"), (folder, "./d.toml"), (folder / "deep", "../d.toml"),
+        (folder.parent, "one/d.toml"), (tmp_path, "pieces/one/d.toml"),
+    ):  # fmt: skip
+        monkeypatch.chdir(standing)
+        assert read_file(Path(named)).loom.hand == 3, named
+
+
 def test_a_band_is_what_its_span_says_then_first_or_last_then_every_band():
     text = STARTER.replace(
         "[hang]", "[band.first]\nrod = 'steel 6'\n[band.last]\npicks = '9'\nweft = 'chalk'\n[hang]"

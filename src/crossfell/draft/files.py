@@ -11,6 +11,16 @@ from crossfell.draft.reader import MOST_LETTERS, read_draft
 WORKSHOP = "workshop.toml"
 
 
+def workshops_of(path: Path) -> tuple[Path, Path]:
+    """Where the workshop of a draft may lie: beside it, or in the folder above.
+
+    The folder above a path with no name of its own (`tideline.toml`, `../tideline.toml`) is `..`.
+    """
+    beside = path.parent
+    above = beside / ".." if beside.name in {"", ".."} else beside.parent
+    return beside / WORKSHOP, above / WORKSHOP
+
+
 def read_file(path: Path) -> Draft:
     """Read a draft and the workshop.toml beside it, or in the folder above.
 
@@ -19,8 +29,7 @@ def read_file(path: Path) -> Draft:
     text, note = _text_of(path)
     if note:
         return Draft(text=text, file=str(path), notes=(note,))
-    for folder in (path.parent, path.parent.parent):
-        workshop = folder / WORKSHOP
+    for workshop in workshops_of(path):
         if workshop.is_file() and workshop.resolve() != path.resolve():
             behind, note = _text_of(workshop)
             if note:

@@ -13,7 +13,7 @@ from tomlkit.items import Table
 
 from crossfell.base.nearest import meant
 from crossfell.base.quantities import read_quantity
-from crossfell.draft.files import WORKSHOP
+from crossfell.draft.files import workshops_of
 from crossfell.loomside.asked import adopt, answer_text, asked, go_back, leave_way
 from crossfell.loomside.guide import Guide
 from crossfell.loomside.leading import CannotLead, plan_of_file
@@ -145,7 +145,7 @@ def learn(file: Path) -> tuple[Path, dict[str, tuple[float, str]]]:
     """Write her own minutes into workshop.toml, remarks kept. Errors: RecordRefused, OSError."""
     events, _ = read_record(record_path(file))
     lines = minutes_lines(learned_from(hours_of(events)))
-    beside, above = file.parent / WORKSHOP, file.parent.parent / WORKSHOP
+    beside, above = workshops_of(file)
     workshop = above if above.is_file() and not beside.is_file() else beside
     if not lines:
         return workshop, lines

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 
+from crossfell.draft.files import workshops_of
 from crossfell.loomside.detours import led, ways_of
 from crossfell.loomside.leading import CannotLead, Plan, plan_of_file, plan_of_texts
 from crossfell.plan.model import Step, Times
@@ -154,8 +155,8 @@ class Guide:
 
 def _print_of(file: Path) -> tuple[bytes, ...]:
     """The draft and the workshop as bytes: whether anything changed."""
-    beside = [folder / "workshop.toml" for folder in (file.parent, file.parent.parent)]
-    return tuple(path.read_bytes() for path in (file, *beside) if path.is_file())
+    read = (file, *workshops_of(file))
+    return tuple(path.read_bytes() for path in read if path.is_file())
 
 
 def _where_she_is(plan: Plan, events: Sequence[Event]) -> Now:
