@@ -8,6 +8,7 @@ import sys
 import time
 
 import pytest
+from playwright.sync_api import expect
 
 PIECE = "first-sampler"
 
@@ -21,18 +22,18 @@ def test_drag_a_crossing_and_see_text_picture_numbers_and_findings_change(window
     before, keys = text_of(drafts), she.keys()
     lifted = she.number("lifted")
     she.drag(2, 4, 1, drop=False)
-    assert she.page.locator(".carry-words").inner_text() == "2 over 3 in span 4"
+    expect(she.page.locator(".carry-words")).to_have_text("2 over 3 in span 4")
     assert text_of(drafts) == before
     she.picture("drag")
     with she.page.expect_response(lambda r: r.url.endswith("/api/edit")):
         she.page.mouse.up()
     she.page.locator(f'canvas.slice[data-key="{keys[0]}"]').wait_for(state="detached")
     assert "2 over 3" in text_of(drafts).replace(before, "")
-    assert she.number("lifted") != lifted
+    expect(she.page.locator('[data-number="lifted"] .value')).not_to_have_text(lifted)
     she.panel("text")
     she.page.get_by_text("2 over 3").wait_for()
     she.drag(2, 4, 1, 40, drop=False)
-    assert she.page.locator(".carry-words").inner_text() == "2 under 3 in span 4"
+    expect(she.page.locator(".carry-words")).to_have_text("2 under 3 in span 4")
     she.page.keyboard.press("Escape")
 
 

@@ -107,6 +107,7 @@ def test_a_lay_is_said_drawn_and_spoken(loom, screen):
     at_step(page, number)
     expect(page.locator("#side")).to_have_text("IN FRONT OF THE LOOM")
     expect(page.locator("#cross")).to_contain_text("OVER")
+    page.locator("#picture text").first.wait_for()  # the picture comes after the words
     names = page.locator("#picture text").all_text_contents()
     assert {"AFTER", "BEFORE", "a3", "b1", "b2"} <= set(names)
     said = page.evaluate("window.said")
