@@ -11,7 +11,7 @@ import os
 import re
 from pathlib import Path
 
-from crossfell.draft.files import WORKSHOP
+from crossfell.draft.files import WORKSHOP, workshops_of
 from crossfell.draft.reader import MOST_LETTERS
 from crossfell.papers.make import write_whole
 
@@ -45,8 +45,7 @@ class Folder:
 
     def workshop_of(self, path: Path) -> Path | None:
         """The workshop.toml beside a draft or in the folder above, inside this folder."""
-        for folder in (path.parent, path.parent.parent):
-            workshop = folder / WORKSHOP
+        for workshop in workshops_of(path):
             if self._inside(workshop) and workshop.is_file():
                 return workshop
         return None
@@ -56,7 +55,7 @@ class Folder:
 
         Only whether it is there is looked at, never what it says.
         """
-        above = path.parent.parent / WORKSHOP
+        _, above = workshops_of(path)
         outside = not self._inside(above) and above.is_file()
         return above if outside and self.workshop_of(path) is None else None
 

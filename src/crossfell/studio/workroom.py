@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from crossfell.draft.files import WORKSHOP
+from crossfell.draft.files import workshops_of
 from crossfell.studio.desk import Desk, Disagreement
 from crossfell.studio.folder import Refused
 from crossfell.studio.journal import State
@@ -53,7 +53,7 @@ class Workroom:
         if not both.agreed:
             return Disagreement(base.text, mine, now.text)
         if both.text != now.text:
-            self._keep(self.desk.journal.add(self.name, both.text, what))
+            self.keep(self.desk.journal.add(self.name, both.text, what))
         return None
 
     def at(self, revision: int) -> State:
@@ -70,9 +70,10 @@ class Workroom:
         target = journal.back(self.name) if back else journal.forth(self.name)
         if target is not None:
             (journal.go_back if back else journal.go_forth)(self.name)
-            self._keep(target)
+            self.keep(target)
 
-    def _keep(self, state: State) -> None:
+    def keep(self, state: State) -> None:
+        """Write a state that the journal has into the file."""
         self.desk.folder.save(self.path, state.text)
 
     def _on_disk(self) -> str:
@@ -93,12 +94,12 @@ def begun(desk: Desk, draft: Path, text: str) -> Workroom:
 
     Errors: Refused when there is one already.
     """
-    above = draft.parent.parent
-    folder = above if above.is_relative_to(desk.folder.root) else draft.parent
+    beside, above = workshops_of(draft)
+    path = above if above.parent.is_relative_to(desk.folder.root) else beside
     if desk.folder.workshop_of(draft) is not None:
         raise Refused("there is a workshop.toml already")
-    made = Workroom(desk, folder / WORKSHOP)
+    made = Workroom(desk, path)
     with made.path.open("x", encoding="utf-8", newline=""):
         pass  # refuses to write over a file that came meanwhile
-    made._keep(desk.journal.add(made.name, text, "begun"))  # noqa: SLF001 -- it is our own
+    made.keep(desk.journal.add(made.name, text, "begun"))
     return made
