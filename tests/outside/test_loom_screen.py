@@ -14,7 +14,7 @@ from importlib.resources import files
 import numpy as np
 import pytest
 
-from crossfell.drawings.scene import CAP_HEIGHT
+from crossfell.drawings.lettering import CAP_HEIGHT
 from crossfell.record.learned import _learned
 
 STATIC = files("crossfell.loomside") / "static"

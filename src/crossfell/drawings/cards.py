@@ -12,13 +12,12 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from crossfell.drawings.glyphs import printable
-from crossfell.drawings.lettering import width_em
+from crossfell.drawings.lettering import CAP_HEIGHT, width_em
 from crossfell.drawings.look import INK, QUIET, Look, look_of, runs_of
 from crossfell.drawings.margins import fitted
 from crossfell.drawings.naming import picture_names, short_names
 from crossfell.drawings.ribbons import Ribbon, fade_of, outline, ribbon_symbol
 from crossfell.drawings.scene import (
-    CAP_HEIGHT,
     Command,
     Fade,
     Item,

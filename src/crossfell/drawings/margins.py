@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from crossfell.base.quantities import written
 from crossfell.drawings.glyphs import printable
-from crossfell.drawings.lettering import width_em
+from crossfell.drawings.lettering import CAP_HEIGHT, DESCENT, width_em
 from crossfell.drawings.look import INK, QUIET, WALL_LOW
 from crossfell.drawings.naming import picture_names
-from crossfell.drawings.scene import CAP_HEIGHT, DESCENT, Anchor, Item, Shape, Text, rectangle
+from crossfell.drawings.scene import Anchor, Item, Shape, Text, rectangle
 from crossfell.drawings.views import View
 from crossfell.piece import Piece
 

@@ -9,15 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from crossfell.drawings.lettering import width_em
+from crossfell.drawings.lettering import CAP_HEIGHT, DESCENT, width_em
 
 Command = tuple[str, tuple[float, ...]]  # ("M", (x, y)), ("L", …), ("C", six numbers), ("Z", ())
 Detail = Literal["always", "fine", "coarse"]  # coarse: where single ends cannot be told apart
 Anchor = Literal["start", "middle", "end"]
 Box = tuple[float, float, float, float]  # left, top, right, bottom
-
-CAP_HEIGHT = 0.67  # of the letter size; measured on the font that is shipped
-DESCENT = 0.24
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,9 @@ from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field, replace
 
-from crossfell.drawings.lettering import width_em
+from crossfell.drawings.lettering import CAP_HEIGHT, width_em
 from crossfell.drawings.look import INK, QUIET, look_of, runs_of
 from crossfell.drawings.scene import (
-    CAP_HEIGHT,
     Item,
     Layer,
     Scene,

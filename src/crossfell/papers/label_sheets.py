@@ -10,11 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from crossfell.drawings.lettering import width_em
+from crossfell.drawings.lettering import CAP_HEIGHT, DESCENT, width_em
 from crossfell.drawings.margins import fitted
 from crossfell.drawings.scene import (
-    CAP_HEIGHT,
-    DESCENT,
     Command,
     Item,
     Layer,

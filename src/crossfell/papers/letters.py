@@ -14,7 +14,7 @@ from typing import Any
 from crossfell.base.notes import Note, advice
 from crossfell.draft.model import Draft
 from crossfell.drawings.glyphs import missing, printable
-from crossfell.drawings.scene import CAP_HEIGHT
+from crossfell.drawings.lettering import CAP_HEIGHT
 
 PART = 6  # letters of a long word that stay together
 LONGEST_TEXT = 4000  # what is longer is no text to be read

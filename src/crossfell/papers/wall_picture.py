@@ -9,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossfell.base.quantities import written
+from crossfell.drawings.lettering import CAP_HEIGHT
 from crossfell.drawings.look import INK, QUIET
 from crossfell.drawings.scene import (
-    CAP_HEIGHT,
     Item,
     Layer,
     Scene,
