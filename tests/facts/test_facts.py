@@ -90,15 +90,8 @@ def test_same_draft_same_bytes():
     assert one == two
 
 
-def test_a_draft_with_errors_still_has_its_notes_as_facts():
-    facts = facts_of(Piece(read_draft("[piece]\ntitle = 3\n")))
-    assert facts["notes"]
-    jsonschema.validate(facts, SCHEMA)
-
-
-def test_a_draft_that_says_only_what_it_must_has_facts_in_the_published_form():
-    """No put-up, no prices, no colours, no wall, a workshop of nothing but defaults."""
-    text = """
+# All that a draft must say, but for its spans.
+BARE = """
 [yarn.s]
 count = "lea 16/2"
 [strip.n]
@@ -109,12 +102,21 @@ strip = "n"
 ends = "12 s"
 [warp]
 pitch = 24
-order = "a - a"
+order = "{order}"
 [band]
 rod = "steel 3"
-[[span]]
-height = 140
 """
+
+
+def test_a_draft_with_errors_still_has_its_notes_as_facts():
+    facts = facts_of(Piece(read_draft("[piece]\ntitle = 3\n")))
+    assert facts["notes"]
+    jsonschema.validate(facts, SCHEMA)
+
+
+def test_a_draft_that_says_only_what_it_must_has_facts_in_the_published_form():
+    """No put-up, no prices, no colours, no wall, a workshop of nothing but defaults."""
+    text = BARE.format(order="a - a") + "[[span]]\nheight = 140\n"
     piece = Piece(read_draft(text))
     assert piece.computable, [note.message for note in piece.notes]
     facts = json.loads(written(facts_of(piece)))
@@ -131,20 +133,9 @@ def test_facts_are_also_lines_to_read(piece):
 
 def test_what_a_span_swings_by_its_leans_is_what_the_hung_shape_does():
     """Two spans of which all units lean one way: their drifts add up to the rods' own."""
-    text = """
-[yarn.s]
-count = "lea 16/2"
-[strip.n]
-width = 20
-dents = 12
-[unit.a]
-strip = "n"
-ends = "12 s"
-[warp]
-pitch = 24
-order = "a*4 - -"
-[band]
-rod = "steel 3"
+    text = (
+        BARE.format(order="a*4 - -")
+        + """
 [[span]]
 height = 140
 moves = "shift 1-4 right 1"
@@ -152,6 +143,7 @@ moves = "shift 1-4 right 1"
 height = 160
 moves = "shift 2-5 right 1"
 """
+    )
     facts = facts_of(Piece(read_draft(text)))
     assert [span["carried_by"] for span in facts["spans"]] == [[], []]
     assert all(span["side_force"] < 0 for span in facts["spans"])
