@@ -108,7 +108,7 @@ class Window:
               const box = document.querySelector('.over-picture').getBoundingClientRect();
               const scale = box.width / p.width;
               const [a, b] = [p.bands[span - 1], p.bands[span]];
-              const up = p.first_band_on_top ? b[0] - 3 : b[1] + 3;
+              const up = p.up < 0 ? b[0] - 3 : b[1] + 3;
               return {x: box.left + p.places[place - 1] * scale, y: box.top + up * scale,
                 pitch: (p.places[1] - p.places[0]) * scale};
             }""",

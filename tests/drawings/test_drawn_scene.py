@@ -309,3 +309,11 @@ def test_unknown_styles_views_and_stages_are_refused():
 
 def test_large_piece_stays_small_enough_to_send():
     assert len(svg(front_view(example(NAMES[-1])))) < 1_500_000
+
+
+@pytest.mark.parametrize("woven", ["bottom", "top"])
+def test_a_cartoon_marks_the_units_that_lie_face_to_the_back(woven):
+    written = [item.text for item in cartoon(small("turn 4 right", woven)).layers[-1].items]
+    marked = [name for name in written if name.endswith("′")]
+    assert marked == 2 * ["r2′"]  # above and below the band after the turn
+    assert len(written) == 2 * 2 * 3

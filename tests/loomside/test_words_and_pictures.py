@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from crossfell.base.frame import at_loom
 from crossfell.draft.reader import read_draft
 from crossfell.drawings.svg import svg
 from crossfell.loomside.columns import MOST, columns_for
@@ -111,7 +112,7 @@ def test_long_runs_of_names_are_shortened():
 
 @pytest.mark.parametrize("behind", [False, True])
 def test_a_long_way_across_is_shown_by_both_its_ends(behind):
-    columns = columns_for(range(3, 41), 48, behind=behind)
+    columns = columns_for(range(3, 41), at_loom(48, behind=behind))
     assert len(columns.shown) == MOST
     assert columns.gaps[0][1] == 40 - 3 + 3 - MOST
     xs = [columns.x(place) for place in range(2, 42)]
@@ -141,7 +142,7 @@ def test_the_unit_on_top_is_drawn_last():
 
 
 def test_every_strip_that_is_lifted_is_seen_however_far_apart():
-    columns = columns_for({3, 12, 29, 40}, 48, behind=False)
+    columns = columns_for({3, 12, 29, 40}, at_loom(48))
     assert {3, 12, 29, 40} <= set(columns.shown)
     assert {2, 4, 11, 13, 28, 30, 39, 41} <= set(columns.shown)
     assert (

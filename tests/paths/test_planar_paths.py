@@ -8,7 +8,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crossfell.draft.reader import read_draft
-from crossfell.paths.model import wall_from_loom
 from crossfell.piece import Piece
 
 TEXT = """
@@ -83,42 +82,3 @@ def test_edges_of_a_turned_unit_are_helices():
     assert paths.edge_mm[0, 2] == pytest.approx(math.hypot(150, math.pi * 10))
     assert paths.edge_mm[1, 2] == pytest.approx(math.hypot(150, 2 * math.pi * 10))
     assert paths.edge_mm[0, 1] == pytest.approx(150)
-
-
-@given(SPANS)
-@settings(max_examples=15, deadline=None)
-def test_wall_and_loom_are_turned_half_round_and_back(spans):
-    paths = piece(*spans, woven="top").paths
-    size = {"width_mm": paths.width_total_mm, "height_mm": paths.height_total_mm}
-    y = np.zeros_like(paths.x_mm)
-    once = wall_from_loom(paths.x_mm, y, **size, woven_from="top")
-    twice = wall_from_loom(*once, **size, woven_from="top")
-    assert np.allclose(twice[0], paths.x_mm)
-    assert np.allclose(twice[1], y)
-    assert np.array_equal(wall_from_loom(paths.x_mm, y, **size, woven_from="bottom")[0], paths.x_mm)
-
-
-def codes(made):
-    return [note.code for note in made.paths.notes]
-
-
-def test_findings_name_the_span_and_the_limit():
-    made = piece((60, "1-3 over 4-6"))
-    assert "leans-too-far" in codes(made)
-    note = next(note for note in made.paths.notes if note.code == "leans-too-far")
-    assert note.facts["span"] == 1
-    assert "°" in note.message
-    assert "leans-too-far" not in codes(piece((200, "1-3 over 4-6")))
-
-
-def test_units_that_lie_over_each_other_at_a_band_are_an_error():
-    assert "units-overlap" in codes(piece((100, ""), pitch=18))
-    assert "units-overlap" not in codes(piece((100, ""), pitch=21))
-
-
-def test_a_piece_larger_than_its_wall_is_doubtful():
-    text = TEXT.format(pitch=24, woven="bottom").replace(
-        'title = "Six"', 'title = "Six"\nwall = { width = 100, height = 2000 }'
-    )
-    made = Piece(read_draft(text + SPAN.format(height=100, moves="")))
-    assert "larger-than-the-wall" in codes(made)

@@ -89,7 +89,7 @@ def test_any_selection_is_held_within_the_piece(span, first, last, span_to):
 def test_a_drag_never_leaves_the_batten(view, far, first):
     piece = PIECES["03-long-harvest"]
     by = dragged(piece, view, Selection(3, first, first + 2, 3), 0.0, far)
-    step = -by if view_of(piece, view).flip_x else by
+    step = view_of(piece, view).frame.side(by)
     assert first + step >= 1
     assert first + 2 + step <= piece.draft.place_count
 
@@ -131,7 +131,7 @@ def test_a_band_dragged_away_from_its_span_makes_it_higher(name, view):
     """The ghost lies where the band will lie as long as what was woven before it stays."""
     piece = PIECES[name]
     seen = view_of(piece, view)
-    away = 20 if seen.flip_y else -20
+    away = -20 * seen.frame.up
     told = band_dragged(piece, view, 4, 100.0, 100.0 + away)
     height = piece.draft.spans[2].height_mm
     assert told["edit"] == {"do": "height", "span": 3, "height": f"{height + 20:g} mm"}

@@ -13,6 +13,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from crossfell.base.frame import Frame, at_loom, on_wall
 from crossfell.base.notes import NOWHERE, Note, Where
 from crossfell.draft.keys import REQUIRED, Table, key
 from crossfell.draft.workshop import Adhesive, Loom, Rates, Stock
@@ -376,6 +377,14 @@ class Draft:
     def text_of(self, file: str) -> str:
         """The text that a note of this file points into."""
         return self.workshop_text if file and file == self.workshop_file else self.text
+
+    def at_loom(self, *, behind: bool = False) -> Frame:
+        """What who stands in front of the loom sees, or behind it."""
+        return at_loom(self.place_count, behind=behind)
+
+    def on_wall(self, *, behind: bool = False) -> Frame:
+        """What who looks at the hung piece sees, from the front or from behind."""
+        return on_wall(self.place_count, self.about.woven_from, behind=behind)
 
     @property
     def pitch_mm(self) -> float:

@@ -96,7 +96,7 @@ class Card:
         pitch = self.piece.draft.pitch_mm
         left = (self.width - self.across) / 2
         x = (loom_x - (self.first - 1) * pitch) * self.scale
-        return left + (self.across - x if self.view.flip_x else x)
+        return left + self.view.frame.x(x, self.across)
 
     def ribbon(self, unit: int, x0: float, x1: float, face: int, turns: int) -> Ribbon:
         """The ribbon of a unit between two loom places, upper to lower."""
@@ -108,8 +108,8 @@ class Card:
             width=width,
             dx=self.x(x1) - self.x(x0),
             height=self.open_mm,
-            sign=self.view.sign(face),
-            half_turns=-turns if self.view.flip_x else turns,  # a mirror makes S of Z
+            sign=self.view.frame.ends(face),
+            half_turns=self.view.frame.turn(turns),
             over=False,
             under=False,
         )
@@ -130,7 +130,7 @@ class Card:
         longest = max((width_em(self.names[u], bold=True) for u in units), default=1.0)
         size = min(self.letter_mm, NAME_SHARE * self.place_mm / longest)
         for unit in units:
-            back = faces[unit] * (-1 if self.view.back else 1) < 0
+            back = self.view.frame.face(faces[unit]) < 0
             self._tag(self.x(loom_x[unit]), y, unit, size, back=back)
 
     def _tag(self, x: float, y: float, unit: int, size: float, *, back: bool) -> None:
@@ -150,10 +150,10 @@ class Card:
 
     def places(self, y: float) -> None:
         """Numbers of the places, as counted from the left of who stands there."""
-        pitch, count = self.piece.draft.pitch_mm, self.piece.draft.place_count
+        pitch = self.piece.draft.pitch_mm
         for place in range(self.first, self.last + 1):
             x = self.x((place - 0.5) * pitch)
-            number = str(count + 1 - place if self.view.flip_x else place)
+            number = str(self.view.frame.place(place))
             text = Text(x, y, number, self.number_mm, QUIET, "middle", ground="#ffffff")
             self.letters.append(text)
 
@@ -321,8 +321,8 @@ def _shown(
 
 def _crossings(card: Card, index: int, units: list[int], y: float) -> None:
     piece, span = card.piece, card.piece.order.spans[index]
-    over, under = levels_of(span, len(piece.draft.units), back=card.view.back)
-    stack = stack_of(span, len(piece.draft.units), back=card.view.back)
+    over, under = levels_of(span, len(piece.draft.units), back=card.view.frame.deep < 0)
+    stack = stack_of(span, len(piece.draft.units), back=card.view.frame.deep < 0)
     x = piece.paths.x_mm.tolist()
     ribbons = {}
     for unit in (u for u in stack.units if u in set(units)):

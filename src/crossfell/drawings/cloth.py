@@ -62,10 +62,10 @@ class Cloth:
         """Lay the ribbons of a span."""
         paths, span = self.piece.paths, self.piece.order.spans[index]
         view, units = self.view, len(self.piece.draft.units)
-        upper, lower = (index, index + 1) if view.flip_y else (index + 1, index)
+        upper, lower = view.frame.above(index), view.frame.below(index)
         edges = (paths.band_top_mm[index], paths.band_bottom_mm[index + 1])
         top, low = sorted(view.y(float(edge)) for edge in edges)
-        over, under = levels_of(span, units, back=view.back)
+        over, under = levels_of(span, units, back=view.frame.deep < 0)
         ribbons, at = [], []
         starts, ends = paths.x_mm[upper].tolist(), paths.x_mm[lower].tolist()
         faces, turns = self.piece.order.face[upper].tolist(), span.half_turns.tolist()
@@ -74,10 +74,16 @@ class Cloth:
             x0, x1 = view.x(starts[unit]), view.x(ends[unit])
             at.append(self.x + x0)
             kind = self.piece.draft.units[unit].kind
-            key = (kind, round(x1 - x0, 3), height, view.sign(faces[unit]), turns[unit])
+            key = (
+                kind,
+                round(x1 - x0, 3),
+                height,
+                view.frame.ends(faces[unit]),
+                view.frame.turn(turns[unit]),
+            )
             ribbons.append(self._ribbon((*key, over[unit], under[unit])))
         rank = np.argsort(np.argsort(paths.x_mm[index], kind="stable")).tolist()
-        stack = stack_of(span, units, back=view.back, rank=rank)
+        stack = stack_of(span, units, back=view.frame.deep < 0, rank=rank)
         self._lay(stack, ribbons, at, self.y + top)
 
     def _ribbon(self, key: RibbonKey) -> Ribbon:
@@ -119,7 +125,7 @@ class Cloth:
         top, low = sorted(view.y(float(edge)) for edge in edges)
         rod = (band.rod.material, band.rod.diameter_mm) if band.rod else ("steel", 0.0)
         weave = weave_of(
-            band.runs, round(low - top, 3), weft_name(draft, band), rod, flip=view.flip_y
+            band.runs, round(low - top, 3), weft_name(draft, band), rod, flip=view.frame.up < 0
         )
         row = np.argsort(paths.x_mm[index], kind="stable")  # who lies there gives no order
         at = [self.x + view.x(x) for x in paths.x_mm[index, row].tolist()]
@@ -130,7 +136,7 @@ class Cloth:
         right = max(x + w for x, w in zip(at, half, strict=True))
         y = self.y + top
         self._picks(weave, left, right, y)
-        signs = [view.sign(face) for face in self.piece.order.face[index, row].tolist()]
+        signs = [view.frame.ends(face) for face in self.piece.order.face[index, row].tolist()]
         kinds = [draft.units[unit].kind for unit in row.tolist()]
         pairs = list(zip(kinds, signs, strict=True))
         for part in "bd":

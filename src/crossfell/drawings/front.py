@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from crossfell.drawings.cloth import cloth_of
 from crossfell.drawings.look import INK, WALL_LOW, WALL_TOP, look_of
-from crossfell.drawings.margins import Frame, Printed, frame_of, labels_of, names_at_bands
+from crossfell.drawings.margins import Margins, Printed, labels_of, margins_of, names_at_bands
 from crossfell.drawings.scene import Fade, Layer, Scene, Shape, rectangle
 from crossfell.drawings.views import view_of
 from crossfell.piece import Piece
@@ -52,7 +52,7 @@ def picture(
     Where it will be printed no larger than `printed`, its letters are large enough to be read.
     """
     view, look = view_of(piece, view_name), look_of(piece.draft, style)
-    frame = frame_of(piece, view, labels=labels, printed=printed)
+    frame = margins_of(piece, view, labels=labels, printed=printed)
     cloth = cloth_of(piece, view, look, frame.x, frame.y)
     layers = [_wall(frame, style), *cloth.layers()]
     if labels:
@@ -72,12 +72,12 @@ def picture(
     )
 
 
-def _wall(frame: Frame, style: str) -> Layer:
+def _wall(frame: Margins, style: str) -> Layer:
     fill = "url(#light)" if style == "full" else "#ffffff"
     return Layer("wall", (Shape(rectangle(0, 0, frame.width, frame.height), fill=fill),))
 
 
-def _light(frame: Frame) -> Fade:
+def _light(frame: Margins) -> Fade:
     stops = ((0.0, WALL_TOP, 1.0), (1.0, WALL_LOW, 1.0))
     return Fade("light", (0, 0), (0.3 * frame.width, frame.height), stops)
 

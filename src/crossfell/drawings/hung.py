@@ -12,6 +12,7 @@ import re
 
 import numpy as np
 
+from crossfell.base.frame import FROM_BEHIND, Frame
 from crossfell.base.quantities import written
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET
@@ -116,7 +117,7 @@ def _overreach(piece: Piece) -> float:
 
 def _above(piece: Piece) -> float:
     """How far the top rod reaches above its drawn place."""
-    hung, top = piece.hung, 0 if piece.draft.about.woven_from == "top" else -1
+    hung, top = piece.hung, piece.draft.on_wall().top
     half = piece.paths.width_total_mm / 2 + piece.draft.stock.overhang_mm
     return max(0.0, float(hung.rise_mm[top] + half * abs(np.sin(hung.tilt_rad[top]))))
 
@@ -126,14 +127,14 @@ def _ends(piece: Piece, *, hung: bool, behind: bool = False) -> Ends:
     wall = on_the_wall(piece.draft, piece.order, piece.paths)
     pose = piece.hung.rest.pose if hung else np.zeros((len(wall.x_mm), 3))
     about = np.stack([np.full(len(pose), wall.middle_mm), wall.rod_mm], axis=1)
+    seen = FROM_BEHIND if behind else Frame()
 
     def placed(x: Floats, y: Floats) -> Floats:
         dx, dy = x - about[:, :1], y - about[:, 1:]
         c, s = np.cos(pose[:, 2:]), np.sin(pose[:, 2:])
         there = np.stack([c * dx - s * dy, s * dx + c * dy], axis=-1)
         moved: Floats = about[:, None] + pose[:, None, :2] + there
-        if behind:
-            moved[..., 0] = 2 * wall.middle_mm - moved[..., 0]
+        moved[..., 0] = seen.x(moved[..., 0], 2 * wall.middle_mm)
         return moved
 
     above = placed(wall.x_mm, wall.low_mm[:, None])[:-1]
@@ -163,9 +164,7 @@ def _rods(rods: Floats, at: tuple[float, float], colour: str, thick: float) -> l
 
 def _pulling(piece: Piece, ends: Ends, at: tuple[float, float]) -> list[Item]:
     """Units as thick as they pull; slack ones bow."""
-    hung, down = piece.hung, slice(None)
-    if piece.draft.about.woven_from == "bottom":
-        down = slice(None, None, -1)
+    hung, down = piece.hung, piece.draft.on_wall().downwards
     tension, slack = hung.tension_n[down], hung.slack[down]
     above, below, rods = ends
     most = float(tension.max(initial=0.0)) or 1.0
@@ -217,8 +216,7 @@ def _labels(
     items: list[Item] = []
     for k, span in enumerate(piece.draft.spans):
         middle = float(paths.band_top_mm[k] + paths.band_bottom_mm[k + 1]) / 2
-        if piece.draft.about.woven_from == "top":
-            middle = paths.height_total_mm - middle
+        middle = piece.draft.on_wall().y(middle, paths.height_total_mm)
         row = hung.tension_n[k]
         says = f"{row.min():.2f} to {row.max():.2f} N"
         slack = int(hung.slack[k].sum())

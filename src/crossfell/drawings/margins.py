@@ -22,7 +22,7 @@ Printed = tuple[float, float]  # greatest width and height on paper, mm
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class Margins:
     """Where the piece lies in its picture, and how large the letters are (mm).
 
     Names of no size are left out.
@@ -49,7 +49,9 @@ def letter_for(printed: Printed, size: tuple[float, float], room: tuple[float, f
     )
 
 
-def frame_of(piece: Piece, view: View, *, labels: bool, printed: Printed | None = None) -> Frame:
+def margins_of(
+    piece: Piece, view: View, *, labels: bool, printed: Printed | None = None
+) -> Margins:
     """Margins for what is written, from the size of the piece and its longest words.
 
     Where it will be printed no larger than `printed`, letters are large enough to be read there.
@@ -58,7 +60,7 @@ def frame_of(piece: Piece, view: View, *, labels: bool, printed: Printed | None 
     overhang = piece.draft.stock.overhang_mm
     if not labels:
         pad = max(overhang + 5, 0.04 * max(w, h))
-        return Frame(w + 2 * pad, h + 2 * pad, pad, pad, 0, 0, upright=False)
+        return Margins(w + 2 * pad, h + 2 * pad, pad, pad, 0, 0, upright=False)
     letter = min(max(4.0, 0.0125 * max(w, h)), 0.05 * max(w, 60))
     if printed:
         letter = max(letter, letter_for(printed, (w + 2 * overhang, h), (12.4, 13.0)))
@@ -77,17 +79,15 @@ def frame_of(piece: Piece, view: View, *, labels: bool, printed: Printed | None 
     name_room = (longest * names if upright else names) + letter
     top = name_room + 2.4 * letter
     low = name_room + 8.5 * letter
-    return Frame(w + 2 * side, h + top + low, side, top, letter, names, upright, least)
+    return Margins(w + 2 * side, h + top + low, side, top, letter, names, upright, least)
 
 
-def labels_of(piece: Piece, view: View, frame: Frame) -> tuple[Item, ...]:
+def labels_of(piece: Piece, view: View, frame: Margins) -> tuple[Item, ...]:
     """Everything written round the piece."""
     items: list[Item] = []
-    bands = len(piece.draft.bands)
-    if piece.draft.units and bands:
-        upper, lower = (0, bands - 1) if view.flip_y else (bands - 1, 0)
-        items += _names(piece, view, frame, upper, above=True)
-        items += _names(piece, view, frame, lower, above=False)
+    if piece.draft.units and piece.draft.bands:
+        items += _names(piece, view, frame, view.frame.top, above=True)
+        items += _names(piece, view, frame, view.frame.foot, above=False)
         items += _places(piece, view, frame)
     items += _spans(piece, view, frame)
     scale, scale_left = _scale(piece, frame)
@@ -101,7 +101,7 @@ def names_at_bands(piece: Piece, view: View, left: float, top: float) -> tuple[I
     for band in range(len(paths.band_top_mm)):
         edges = [view.y(float(y[band])) for y in (paths.band_bottom_mm, paths.band_top_mm)]
         for unit, name in enumerate(names):
-            said = name if view.sign(int(order.face[band, unit])) > 0 else f"{name}′"
+            said = name if view.frame.face(int(order.face[band, unit])) > 0 else f"{name}′"
             size = min(4.0, 0.8 * float(paths.width_mm[unit]) / width_em(said))
             x = left + view.x(float(paths.x_mm[band, unit]))
             above, below = top + min(edges) - 0.5 * size, top + max(edges) + 1.2 * size
@@ -109,7 +109,7 @@ def names_at_bands(piece: Piece, view: View, left: float, top: float) -> tuple[I
     return tuple(items)
 
 
-def _names(piece: Piece, view: View, frame: Frame, band: int, *, above: bool) -> list[Item]:
+def _names(piece: Piece, view: View, frame: Margins, band: int, *, above: bool) -> list[Item]:
     items: list[Item] = []
     gap = 0.8 * frame.letter
     if not frame.names:
@@ -127,7 +127,7 @@ def _names(piece: Piece, view: View, frame: Frame, band: int, *, above: bool) ->
     return items
 
 
-def _places(piece: Piece, view: View, frame: Frame) -> list[Item]:
+def _places(piece: Piece, view: View, frame: Margins) -> list[Item]:
     """Place numbers below the names: every one if they fit, else 1 and every fifth."""
     count, pitch = piece.draft.place_count, piece.draft.pitch_mm
     size = 0.72 * frame.letter
@@ -144,7 +144,7 @@ def _places(piece: Piece, view: View, frame: Frame) -> list[Item]:
     ]
 
 
-def _spans(piece: Piece, view: View, frame: Frame) -> list[Item]:
+def _spans(piece: Piece, view: View, frame: Margins) -> list[Item]:
     """Number of each span at the left, its height at the right."""
     items: list[Item] = []
     last = -1.0  # y of the last span that is labelled
@@ -167,7 +167,7 @@ def _spans(piece: Piece, view: View, frame: Frame) -> list[Item]:
     return items
 
 
-def _scale(piece: Piece, frame: Frame) -> tuple[list[Item], float]:
+def _scale(piece: Piece, frame: Margins) -> tuple[list[Item], float]:
     """A bar of a round length at the lower right, and where it begins."""
     steps = SCALE_STEPS_IN if piece.draft.measure == "in" else SCALE_STEPS_MM
     most = 0.3 * (frame.width - 2 * frame.letter)
@@ -188,7 +188,7 @@ def _scale(piece: Piece, frame: Frame) -> tuple[list[Item], float]:
     return items, left
 
 
-def _title(piece: Piece, view: View, frame: Frame, right: float) -> list[Item]:
+def _title(piece: Piece, view: View, frame: Margins, right: float) -> list[Item]:
     left, low = 2.2 * frame.letter, frame.height - 2.2 * frame.letter
     room = right - left - 1.5 * frame.letter
     title = fitted(piece.draft.about.title, 0.75 * frame.letter, room, bold=True)

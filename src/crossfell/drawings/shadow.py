@@ -101,7 +101,7 @@ def shadow_view(piece: Piece, lamp: Lamp) -> Scene:
             width, cover = _ribbon(piece, u)
             shadows += _soft([put(*end) for end in ends], cast(lamp, width, away), cover)
     over = piece.draft.stock.overhang_mm
-    drawn = piece.draft.bands if piece.draft.about.woven_from == "top" else piece.draft.bands[::-1]
+    drawn = piece.draft.bands[piece.draft.on_wall().downwards]
     for b, band in enumerate(drawn):
         y = floor + float(wall.rod_mm[b])
         tips = [put(*thrown(lamp, x, y, away)) for x in (-over, wide + over)]

@@ -75,7 +75,7 @@ def ground_of(piece: Piece, view_name: str, style: str) -> str:
     draft, view = piece.draft, view_of(piece, view_name)
     look = look_of(draft, style)
     kinds = [(k.name, k.ends, draft.strips[k.strip].width_mm) for k in draft.kinds.values()]
-    seen = (view.name, view.flip_x, view.flip_y, view.width)
+    seen = (view.name, view.frame, view.width)
     yarns = (dict(look.colours), dict(look.fills), dict(look.marks))
     room = (draft.pitch_mm, draft.stock.overhang_mm)
     return repr((style, seen, yarns, kinds, room))
@@ -101,12 +101,12 @@ def _slice(piece: Piece, view: View, number: int) -> Slice:
     bands, paths = len(piece.draft.bands), piece.paths
     if not 0 <= number < bands:
         raise IndexError(number)
-    band = number if view.flip_y else bands - 1 - number
-    span = None if number == bands - 1 else band if view.flip_y else band - 1
+    band = range(bands)[view.frame.downwards][number]
+    span = None if number == bands - 1 else range(bands - 1)[view.frame.downwards][number]
     ys = (view.y(float(paths.band_top_mm[band])), view.y(float(paths.band_bottom_mm[band])))
     top, low = min(ys), max(ys)
     if span is not None:
-        below = span + 1 if view.flip_y else span
+        below = view.frame.below(span)
         edges = (paths.band_top_mm[below], paths.band_bottom_mm[below])
         low = min(view.y(float(edge)) for edge in edges)
     side = side_mm(piece)

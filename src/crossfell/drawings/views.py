@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from crossfell.base.frame import Frame
 from crossfell.piece import Piece
 
 SAYS = {
@@ -24,12 +25,10 @@ SAYS = {
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """A way of looking: what is turned round, and whether the back is seen."""
+    """A way of looking."""
 
     name: str
-    flip_x: bool  # the weaver's left is at the right
-    flip_y: bool  # the first band is at the top
-    back: bool  # over and under, and faces, are exchanged
+    frame: Frame
     width: float
     height: float
 
@@ -40,29 +39,21 @@ class View:
 
     def x(self, loom_x: float) -> float:
         """Picture x of a loom x (mm)."""
-        return self.width - loom_x if self.flip_x else loom_x
+        return self.frame.x(loom_x, self.width)
 
     def y(self, loom_y: float) -> float:
         """Picture y of a loom y (mm)."""
-        return loom_y if self.flip_y else self.height - loom_y
-
-    def sign(self, face: int) -> int:
-        """1 when the ends of a unit with this face (1, -1) lie left to right in the picture."""
-        return -face if self.flip_x else face
+        return self.frame.down(loom_y, self.height)
 
 
 def view_of(piece: Piece, name: str) -> View:
     """The view of a piece by its name."""
     if name not in SAYS:
         raise ValueError(f"no such view: {name}")
-    top = piece.draft.about.woven_from == "top"
-    hung = name in {"front", "behind"}
-    back = name == "behind"
+    see = piece.draft.on_wall if name in {"front", "behind"} else piece.draft.at_loom
     return View(
         name=name,
-        flip_x=((hung and top) != back) or name == "bobbins",
-        flip_y=hung and top,
-        back=back,
+        frame=see(behind=name in {"behind", "bobbins"}),
         width=piece.paths.width_total_mm,
         height=piece.paths.height_total_mm,
     )

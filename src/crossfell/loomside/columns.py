@@ -10,6 +10,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
+from crossfell.base.frame import Frame
+
 COLUMN = 20.0  # mm
 GAP = 16.0
 MARGIN = 26.0  # room for a word at the left
@@ -22,15 +24,14 @@ class Columns:
     """Places shown, from the weaver's left, and for which side they are drawn."""
 
     shown: tuple[int, ...]
-    behind: bool
-    count: int  # places of the warp
+    frame: Frame  # of who stands in front of the loom, or behind it
     width: float  # of the picture, mm
     margin: float = MARGIN
 
     def x(self, place: int) -> float:
         """Middle of a place (mm); of one that is left out, where it would be in its gap."""
         left = self.margin + COLUMN / 2
-        seen = self.shown[::-1] if self.behind else self.shown
+        seen = self.frame.row(self.shown)
         at = left
         for i, here in enumerate(seen):
             if here == place:
@@ -42,14 +43,14 @@ class Columns:
                     return at + step * abs(place - here) / (high - low)
                 at += step
         first, last = seen[0], seen[-1]
-        beyond_right = (place < last) if self.behind else (place > last)
+        beyond_right = self.frame.place(place) > self.frame.place(last)
         return (
             at + COLUMN * abs(place - last) if beyond_right else left - COLUMN * abs(place - first)
         )
 
     def counted(self, place: int) -> int:
         """A place as she counts it."""
-        return self.count + 1 - place if self.behind else place
+        return self.frame.place(place)
 
     @property
     def gaps(self) -> tuple[tuple[float, int], ...]:
@@ -59,11 +60,11 @@ class Columns:
         )
 
 
-def columns_for(touched: Iterable[int], count: int, *, behind: bool) -> Columns:
+def columns_for(touched: Iterable[int], frame: Frame) -> Columns:
     """Columns that show every place touched, if they can, and what lies beside them."""
-    places = _shown(sorted(set(touched)), count)
+    places = _shown(sorted(set(touched)), frame.places)
     wide = sum(_step(a, b) for a, b in pairwise(places)) + COLUMN + MARGIN + RIGHT
-    return Columns(shown=tuple(places), behind=behind, count=count, width=wide)
+    return Columns(shown=tuple(places), frame=frame, width=wide)
 
 
 def _shown(touched: list[int], count: int) -> list[int]:

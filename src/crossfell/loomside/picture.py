@@ -56,7 +56,7 @@ class _Sheet:
         self._strip(x0, x1, low, top, (-RIBBON / 2 - HALO, RIBBON / 2 + HALO), PAPER)
         draft = self.piece.draft
         colours = look_of(draft, "full").colours
-        flip = (self.faces[unit] > 0) == self.columns.behind
+        flip = self.columns.frame.ends(self.faces[unit]) < 0
         for run in runs_of(draft.kinds[draft.units[unit].kind].ends, RIBBON):
             sides = (-run.end, -run.start) if flip else (run.start, run.end)
             self._strip(x0, x1, low, top, sides, colours[run.yarn])
@@ -96,7 +96,9 @@ class _Sheet:
 
     def scene(self, height: float, title: str) -> Scene:
         """The finished picture."""
-        where = "from behind the loom" if self.columns.behind else "from the weaver's seat"
+        where = (
+            "from behind the loom" if self.columns.frame.across < 0 else "from the weaver's seat"
+        )
         ground = Shape(rectangle(0, 0, self.columns.width, height), fill=PAPER)
         return Scene(
             width_mm=self.columns.width,
@@ -151,7 +153,7 @@ def _move(
     moved = set(step.units)
     touched = {*step.from_places, *step.to_places, *(base[u] for u in moved)}
     touched |= {at[u] for u in (*step.over, *step.under) for at in (base, now)}
-    sheet = _Sheet(piece, columns_for(touched, piece.draft.place_count, behind=behind), faces)
+    sheet = _Sheet(piece, columns_for(touched, piece.draft.at_loom(behind=behind)), faces)
     top, low = 3.0 + TAG + 1.0, 3.0 + TAG + 1.0 + OPEN
     shown = set(sheet.columns.shown)
     first, last = min(shown), max(shown)
@@ -196,9 +198,10 @@ def _rows(
     count = piece.draft.place_count
     rows = -(-count // most)
     width = -(-count // rows)
-    order = list(range(count, 0, -1)) if behind else list(range(1, count + 1))
+    seen = piece.draft.at_loom(behind=behind)
+    order = list(seen.row(range(1, count + 1)))
     wide = width * COLUMN + 2 * EDGE
-    columns = Columns(shown=(1,), behind=behind, count=count, width=wide, margin=EDGE)
+    columns = Columns(shown=(1,), frame=seen, width=wide, margin=EDGE)
     sheet, y = _Sheet(piece, columns, faces), 3.0
     for at in range(0, count, width):
         line = order[at : at + width]

@@ -83,7 +83,7 @@ def weights_step(plan: Plan, span: int, kind: str, says: str, places: Sequence[i
     windows = windows_of(places, draft.loom.hand, others)
     book = book_of(draft, plan.piece.order)
     book.side = "back"
-    where = windows_text(windows, draft.place_count)
+    where = windows_text(windows, draft.at_loom(behind=True))
     book.write(
         "back",
         kind,

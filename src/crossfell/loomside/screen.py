@@ -100,7 +100,7 @@ def _row(plan: Plan, index: int, *, behind: bool) -> str:
     sight = plan.sights[index + 1]
     names, lying = plan.piece.order.names, sight.row(behind=step.kind.startswith(WITH_BOBBINS))
     parts = []
-    for unit in reversed(lying.now) if behind else lying.now:
+    for unit in plan.piece.draft.at_loom(behind=behind).row(lying.now):
         if unit is None:
             parts.append("·")
             continue

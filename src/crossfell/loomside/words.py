@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from crossfell.base.frame import Frame
 from crossfell.draft.model import Draft
 from crossfell.loomside.ear import (
     kinds_said,
@@ -49,7 +50,7 @@ class Voice:
     """What the sentences of one draft need."""
 
     draft: Draft
-    behind: bool  # whether she stands behind the loom
+    frame: Frame  # of who stands in front of the loom, or behind it
     called: dict[str, str]
 
     def name(self, unit: int) -> str:
@@ -66,20 +67,20 @@ class Voice:
 
     def turned(self, items: Sequence[int]) -> list[int]:
         """From her left."""
-        return list(reversed(items)) if self.behind else list(items)
+        return list(self.frame.row(items))
 
     def place(self, place: int) -> int:
         """A place as she counts."""
-        return self.draft.place_count + 1 - place if self.behind else place
+        return self.frame.place(place)
 
     def side(self, half_turns: int) -> str:
         """The way of a turn, as she sees it."""
-        return "right" if (half_turns > 0) != self.behind else "left"
+        return "right" if self.frame.turn(half_turns) > 0 else "left"
 
 
 def voice_of(draft: Draft, *, behind: bool) -> Voice:
     """The voice for somebody in front of the loom, or behind it."""
-    return Voice(draft=draft, behind=behind, called=kinds_said(draft))
+    return Voice(draft=draft, frame=draft.at_loom(behind=behind), called=kinds_said(draft))
 
 
 def words_of(step: Step, voice: Voice) -> Words:
@@ -138,7 +139,7 @@ def _places(places: Sequence[int]) -> str:
 def _beside(step: Step, voice: Voice) -> tuple[str, ...]:
     """How far from the middle of its place something is laid, as the step's sentence says it."""
     found = _OFF.findall(step.text)
-    if voice.behind == (step.side == "back"):
+    if (voice.frame.across < 0) == (step.side == "back"):
         return tuple(found)
     swap = {"left": "right", "right": "left"}
     return tuple(re.sub("left|right", lambda side: swap[side.group()], text) for text in found)
@@ -164,8 +165,7 @@ def _lift(step: Step, voice: Voice) -> Words:
 
 
 def _shift(step: Step, voice: Voice) -> Words:
-    rows = list(zip(step.units, step.to_places, strict=True))
-    rows = list(reversed(rows)) if voice.behind else rows
+    rows = voice.frame.row(list(zip(step.units, step.to_places, strict=True)))
     what = " the bobbins" if step.kind == "clear-shift" else ""
     if len(rows) > MOST_SAID:
         return Words(
@@ -224,9 +224,7 @@ def _check(step: Step, voice: Voice) -> Words:
 
 
 def _weights(step: Step, voice: Voice) -> Words:
-    windows = step.windows
-    if voice.behind:
-        windows = tuple((voice.place(high), voice.place(low)) for low, high in reversed(windows))
+    windows = tuple(voice.frame.block(*window) for window in voice.frame.row(step.windows))
     where = ", ".join(str(low) if low == high else f"{low}-{high}" for low, high in windows)
     off = step.kind == "weights-off"
     return Words(

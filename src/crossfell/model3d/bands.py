@@ -46,10 +46,10 @@ class Cloth:
 def cloth_of(piece: Piece, index: int) -> Cloth:
     """The cloth of a band (index from 0); a piece without units has none to ask for."""
     draft, paths = piece.draft, piece.paths
-    top = draft.about.woven_from == "top"
-    x = paths.width_total_mm - paths.x_mm[index] if top else paths.x_mm[index]
+    wall = draft.on_wall()
+    x = wall.x(paths.x_mm[index], paths.width_total_mm)
     ends = paths.band_bottom_mm[index], paths.band_top_mm[index]
-    y = [paths.height_total_mm - end for end in ends] if top else list(ends)
+    y = [wall.y(end, paths.height_total_mm) for end in ends]
     band = draft.bands[index]
     rod = (band.rod.material, band.rod.diameter_mm) if band.rod else ("steel", 0.0)
     height = float(max(y) - min(y))
@@ -59,7 +59,7 @@ def cloth_of(piece: Piece, index: int) -> Cloth:
         right=float((x + paths.width_mm / 2).max()),
         low=float(min(y)),
         high=float(max(y)),
-        weave=weave_of(band.runs, height, weft_name(draft, band), rod, flip=top),
+        weave=weave_of(band.runs, height, weft_name(draft, band), rod, flip=wall.up < 0),
         warp_mm=warp_diameter_mm(draft),
         weft_mm=weft_diameter_mm(draft, band),
     )
@@ -192,9 +192,9 @@ def _ends(piece: Piece, cloth: Cloth) -> _Across:
     wide = cloth.right - cloth.left
     count = min(WIDEST_PX, max(4, round(PX_PER_END * wide / step)))
     at = cloth.left + (np.arange(count) + 0.5) * wide / count
-    top = draft.about.woven_from == "top"
-    x = paths.width_total_mm - paths.x_mm[cloth.index] if top else paths.x_mm[cloth.index]
-    sign = order.face[cloth.index] * (-1 if top else 1)
+    wall = draft.on_wall()
+    x = wall.x(paths.x_mm[cloth.index], paths.width_total_mm)
+    sign = wall.ends(order.face[cloth.index])
     palettes = {name: _palette(draft, kind) for name, kind in draft.kinds.items()}
     end, thread = np.full(count, -1), np.zeros(count, dtype=bool)
     light, dark = np.zeros((count, 3), np.uint8), np.zeros((count, 3), np.uint8)

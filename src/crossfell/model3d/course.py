@@ -15,7 +15,7 @@ from crossfell.model3d.heights import SAMPLES, crossed, heights_of
 from crossfell.model3d.pose import Poses, poses_of
 from crossfell.model3d.sag import sagged
 from crossfell.order.model import Ints
-from crossfell.paths.model import Floats, wall_from_loom
+from crossfell.paths.model import Floats
 from crossfell.paths.stage import yarn_diameter_mm
 from crossfell.piece import Piece
 
@@ -33,7 +33,7 @@ class Courses:
     angle_rad: Floats  # [ribbons, SAMPLES] 0: face forward; right turns positive
     width_mm: Floats  # [ribbons]
     thick_mm: Floats  # [ribbons]
-    turned: bool  # the piece hangs half round in its plane, as it was woven from its top
+    side: int  # -1 where the piece hangs half round in its plane, else 1
     short_mm: float  # see Heights
 
     def keep(self, tolerance_mm: float) -> np.ndarray:
@@ -59,8 +59,8 @@ def courses_of(piece: Piece, poses: Poses | None = None) -> Courses:
     heights = heights_of(crossed(order, x), x, z, wide, deep)
     poses = poses or poses_of(piece, hung=False)
     start, end = ends_of(piece, poses)
-    turned = draft.about.woven_from == "top"
-    aside = ((x - _chords(paths.x_mm)) * (-1.0 if turned else 1.0)).reshape(-1, SAMPLES)
+    wall = draft.on_wall()
+    aside = wall.side(x - _chords(paths.x_mm)).reshape(-1, SAMPLES)
     plane = start[:, None] + (end - start)[:, None] * np.linspace(0, 1, SAMPLES)[:, None]
     plane[:, :, 0] += aside
     return Courses(
@@ -73,7 +73,7 @@ def courses_of(piece: Piece, poses: Poses | None = None) -> Courses:
         angle_rad=angle.reshape(-1, SAMPLES),
         width_mm=np.tile(paths.width_mm, spans),
         thick_mm=np.tile(thick, spans),
-        turned=turned,
+        side=wall.across,
         short_mm=heights.short_mm,
     )
 
@@ -111,15 +111,9 @@ def _chords(x_mm: Floats) -> Floats:
 
 def _hung(piece: Piece, x_mm: Floats, y_mm: Floats) -> Floats:
     """Points [points, 2] of the loom in the frame of the hung piece."""
-    paths = piece.paths
-    x, y = wall_from_loom(
-        x_mm,
-        y_mm,
-        width_mm=paths.width_total_mm,
-        height_mm=paths.height_total_mm,
-        woven_from=piece.draft.about.woven_from,
-    )
-    return np.column_stack([x, y])
+    paths, wall = piece.paths, piece.draft.on_wall()
+    x = wall.x(x_mm, paths.width_total_mm)
+    return np.column_stack([x, wall.y(y_mm, paths.height_total_mm)])
 
 
 def angles_of(piece: Piece) -> Floats:

@@ -57,8 +57,7 @@ def poses_of(piece: Piece, *, hung: bool) -> Poses:
     """
     paths = piece.paths
     middle = (paths.band_bottom_mm + paths.band_top_mm) / 2
-    if piece.draft.about.woven_from == "top":
-        middle = paths.height_total_mm - middle
+    middle = piece.draft.on_wall().y(middle, paths.height_total_mm)
     about = np.column_stack([np.full(len(middle), paths.width_total_mm / 2), middle])
     if hung and piece.hung.converged:
         rods = piece.hung.rods

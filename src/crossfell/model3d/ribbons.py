@@ -67,7 +67,6 @@ def count(courses: Courses, kept: np.ndarray, *, bare: bool = False) -> int:
 def _alike(courses: Courses, kept: np.ndarray) -> Iterator[tuple[Ints, Floats, Floats]]:
     """Ribbons of as many samples: rows, centres and level widths [rows, samples, 3]."""
     counts = kept.sum(axis=1)
-    side = -1.0 if courses.turned else 1.0
     share = np.linspace(0, 1, kept.shape[1])
     for number in np.unique(counts):
         rows = np.flatnonzero(counts == number)
@@ -78,7 +77,7 @@ def _alike(courses: Courses, kept: np.ndarray) -> Iterator[tuple[Ints, Floats, F
         flat = start + (end - start) * share[at][:, :, None]
         flat[:, :, 0] += np.take_along_axis(courses.aside_mm[rows], at, axis=1)
         centre = np.concatenate([flat, z[:, :, None]], axis=2)
-        across = np.stack([side * np.cos(angle), np.zeros_like(z), -np.sin(angle)], axis=2)
+        across = np.stack([courses.side * np.cos(angle), np.zeros_like(z), -np.sin(angle)], axis=2)
         yield rows, centre, across
 
 

@@ -51,8 +51,7 @@ def _through(courses: Courses, rows: Ints) -> tuple[Floats, Floats]:
 
 
 def _strip(courses: Courses, row: int, centre: Floats, angle: Floats) -> Mesh:
-    side = -1.0 if courses.turned else 1.0
-    across = np.stack([side * np.cos(angle), np.zeros_like(angle), -np.sin(angle)], axis=1)
+    across = np.stack([courses.side * np.cos(angle), np.zeros_like(angle), -np.sin(angle)], axis=1)
     return ribbons_about(
         centre[None],
         across[None],

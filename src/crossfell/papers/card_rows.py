@@ -24,11 +24,8 @@ def moments(piece: Piece, span: int | None, side: str, steps: Sequence[Step]) ->
     seen = [begins(piece, span - 1)]
     for step in steps:
         seen.append(after(seen[-1], (step,), behind=behind))
-    return [_from_behind(moment) for moment in seen] if behind else seen
-
-
-def _from_behind(moment: Moment) -> Moment:
-    return Moment(row=moment.row[::-1], faces=moment.faces)
+    frame = piece.draft.at_loom(behind=behind)
+    return [Moment(row=tuple(frame.row(moment.row)), faces=moment.faces) for moment in seen]
 
 
 def rows_of(before: Moment, now: Moment, names: Sequence[str], most: int) -> Iterator[Data]:

@@ -25,12 +25,9 @@ class Point:
 
 def top_rod_mm(piece: Piece) -> float:
     """Height of the top rod above the floor, when the lowest edge hangs where the draft says."""
-    paths, draft = piece.paths, piece.draft
-    last = -1 if draft.about.woven_from == "bottom" else 0
-    middle = float(paths.band_bottom_mm[last] + paths.band_top_mm[last]) / 2
-    if draft.about.woven_from == "top":
-        middle = paths.height_total_mm - middle
-    return draft.hang.above_floor_mm + middle
+    paths, wall = piece.paths, piece.draft.on_wall()
+    middle = float(paths.band_bottom_mm[wall.top] + paths.band_top_mm[wall.top]) / 2
+    return piece.draft.hang.above_floor_mm + wall.y(middle, paths.height_total_mm)
 
 
 def points_of(piece: Piece) -> tuple[Point, ...]:

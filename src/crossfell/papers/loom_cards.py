@@ -162,7 +162,7 @@ def _card(
 
 def _pictures(piece: Piece, span: int, side: str, set_as: Print, album: Album) -> Iterator[Data]:
     stretches = windows(piece, span - 1, set_as.places)
-    for places in reversed(stretches) if side == "back" else stretches:
+    for places in piece.draft.at_loom(behind=side == "back").row(stretches):
         scene = span_card(piece, span, view=side, places=places, large=set_as.large)
         yield drawn(album, scene, fine=False)
 

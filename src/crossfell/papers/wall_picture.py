@@ -32,7 +32,7 @@ SKIN = "#efebe3"
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class Facing:
     """Where things lie in the picture (mm): y of the floor, x of the middle, size of letters."""
 
     width: float
@@ -52,7 +52,7 @@ def wall_view(piece: Piece) -> Scene:
         2 * reach / (WIDE_MM - (WORDS + 2) * LETTER_MM),
         high / (TALL_MM - (1.6 * rows + 5.5) * LETTER_MM),
     )
-    frame = Frame(
+    frame = Facing(
         width=2 * reach + (WORDS + 2) * letter,
         floor=high + (1.6 * rows + 3.5) * letter,
         middle=reach + letter,
@@ -72,7 +72,7 @@ def wall_view(piece: Piece) -> Scene:
     )
 
 
-def _piece(piece: Piece, frame: Frame) -> list[Item]:
+def _piece(piece: Piece, frame: Facing) -> list[Item]:
     paths, hang = piece.paths, piece.draft.hang
     half = paths.width_total_mm / 2
     low = frame.floor - hang.above_floor_mm
@@ -80,14 +80,15 @@ def _piece(piece: Piece, frame: Frame) -> list[Item]:
     items: list[Item] = [Shape(box, fill=SKIN, stroke=QUIET, stroke_mm=0.06 * frame.letter)]
     reach = rod_length_mm(piece.draft, paths) / 2
     for bottom, top in zip(paths.band_bottom_mm.tolist(), paths.band_top_mm.tolist(), strict=True):
-        up = (bottom + top) / 2
-        y = low - (up if piece.draft.about.woven_from == "bottom" else paths.height_total_mm - up)
+        y = low - piece.draft.on_wall().y((bottom + top) / 2, paths.height_total_mm)
         ends = [(frame.middle - reach, y), (frame.middle + reach, y)]
         items.append(Shape(polyline(ends), stroke=QUIET, stroke_mm=0.12 * frame.letter))
     return items
 
 
-def _cords(points: tuple[Point, ...], sides: list[str], frame: Frame, ceiling: float) -> list[Item]:
+def _cords(
+    points: tuple[Point, ...], sides: list[str], frame: Facing, ceiling: float
+) -> list[Item]:
     """Cords, points with their numbers and distances above all else, and the middle line."""
     letter = frame.letter
     line = [(frame.middle, ceiling), (frame.middle, frame.floor)]
@@ -107,7 +108,7 @@ def _cords(points: tuple[Point, ...], sides: list[str], frame: Frame, ceiling: f
     return items
 
 
-def _levels(piece: Piece, points: tuple[Point, ...], frame: Frame) -> tuple[list[Item], float]:
+def _levels(piece: Piece, points: tuple[Point, ...], frame: Facing) -> tuple[list[Item], float]:
     """Heights above the floor, at the right, one above the other; and the y above them all."""
     measure, letter = piece.draft.measure, frame.letter
     low = piece.draft.hang.above_floor_mm

@@ -2,9 +2,8 @@
 
 Frame: the loom's: x to the right with 0 at the left edge of place 1 (the centre of place p is
 (p - 1/2) pitch), y along the warp in weaving direction from the lower edge of the first band,
-z towards the viewer. `wall_from_loom` turns it to the frame of the hung piece, x to the right and
-y up from the lowest edge: the same for a piece woven from its bottom, turned half round in its
-own plane for one woven from its top.
+z towards the viewer. `Draft.on_wall` (base/frame.py) turns it to the frame of the hung piece, x to
+the right and y up from the lowest edge.
 """
 
 from __future__ import annotations
@@ -64,14 +63,3 @@ class Paths:
         """[spans] greatest lean, as a positive angle."""
         greatest: Floats = np.max(np.abs(self.lean_rad), axis=1, initial=0.0)
         return greatest
-
-
-def wall_from_loom(
-    x: Floats, y: Floats, *, width_mm: float, height_mm: float, woven_from: str
-) -> tuple[Floats, Floats]:
-    """Turn loom coordinates (mm) into those of the hung piece (mm), front view, y up.
-
-    A piece woven from its top hangs with the first band uppermost and the same face forward: it
-    is turned half round in its plane, so the weaver's left becomes the viewer's right.
-    """
-    return (x, y) if woven_from == "bottom" else (width_mm - x, height_mm - y)

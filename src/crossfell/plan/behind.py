@@ -25,7 +25,7 @@ def clear_behind(book: Book, k: int, work: Laying) -> None:
         book.write(
             "back",
             "clear-turn",
-            turn_behind_text(book.order.names[u], turns),
+            turn_behind_text(book.order.names[u], turns, book.draft.at_loom(behind=True)),
             span=k + 1,
             units=(u,),
             half_turns=turns,
@@ -33,9 +33,10 @@ def clear_behind(book: Book, k: int, work: Laying) -> None:
 
 
 def _hold(book: Book, k: int, part: Pass) -> None:
+    seen = book.draft.at_loom(behind=True)
     for lays in part.takes:
         units = [u for lay in lays for u in lay.units]
-        names = names_of([book.order.names[u] for u in reversed(units)])
+        names = names_of([book.order.names[u] for u in seen.row(units)])
         bobbins = "bobbin" if len(units) == 1 else "bobbins"
         where = "below" if lays[0].from_below else "above"
         text = f"Hold the {bobbins} of {names} aside, {where} all others."
@@ -43,18 +44,18 @@ def _hold(book: Book, k: int, part: Pass) -> None:
 
 
 def _lay(book: Book, k: int, lay: Lay) -> None:
-    text = lay_behind_text(lay, book.order.names, book.draft.place_count)
+    text = lay_behind_text(lay, book.order.names, book.draft.at_loom(behind=True))
     book.write_lay("back", "clear", text, k + 1, lay)
 
 
 def _slide(book: Book, k: int, slides: Slides) -> None:
     if not slides:
         return
-    count = book.draft.place_count
+    behind = book.draft.at_loom(behind=True)
     says = "; ".join(
-        f"{book.order.names[u]} to place {count + 1 - to}"
+        f"{book.order.names[u]} to place {behind.place(to)}"
         f"{beside_text(book.draft, book.order, k + 1, (u,), behind=True)}"
-        for u, _, to in reversed(slides)
+        for u, _, to in behind.row(slides)
     )
     bobbins = "bobbin" if len(slides) == 1 else "bobbins"
     text = f"Move along the {bobbins} of {says}, counted from behind."

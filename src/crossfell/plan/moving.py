@@ -44,7 +44,7 @@ def write_span(book: Book, k: int) -> None:
     if not work.passes:
         _slide(book, k, work.slid)
     _turn(book, k, work)
-    row = row_text(book.order, k + 1, draft.place_count)
+    row = row_text(book.order, k + 1, draft.at_loom())
     book.write(
         "front",
         "check",
@@ -79,7 +79,7 @@ def _let_off(book: Book, number: int) -> None:
 
 def _weights(book: Book, work: Laying, k: int, kind: str, says: str) -> None:
     windows = windows_at(book.order, k + (kind == "weights-on"), work.off, book.draft.loom.hand)
-    where = windows_text(windows, book.draft.place_count)
+    where = windows_text(windows, book.draft.at_loom(behind=True))
     book.write(
         "back",
         kind,

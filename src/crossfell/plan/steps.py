@@ -77,7 +77,7 @@ def _before(book: Book, amounts: Amounts) -> None:
         count=len(draft.units),
         may_stop=True,
     )
-    row = row_text(book.order, 0, draft.place_count, behind=True)
+    row = row_text(book.order, 0, draft.at_loom(behind=True))
     book.write(
         "back",
         "hang",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from crossfell.base.frame import Frame
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.order.model import Order
@@ -52,15 +53,15 @@ def _still(units: tuple[int, ...], names: tuple[str, ...]) -> str:
     return f"{names_of([names[u] for u in units])} {'comes' if len(units) == 1 else 'come'}"
 
 
-def lay_behind_text(lay: Lay, names: tuple[str, ...], place_count: int) -> str:
-    """The same lay made with the bobbins, for who stands behind: from her left, places mirrored."""
+def lay_behind_text(lay: Lay, names: tuple[str, ...], behind: Frame) -> str:
+    """The same lay made with the bobbins, for who stands behind: from her left."""
     seen = Lay(
-        units=lay.units[::-1],
-        from_places=tuple(place_count + 1 - place for place in reversed(lay.from_places)),
-        to_places=tuple(place_count + 1 - place for place in reversed(lay.to_places)),
-        crossed=tuple(run[::-1] for run in reversed(lay.crossed)),
-        later_over=lay.later_over[::-1],
-        later_under=lay.later_under[::-1],
+        units=tuple(behind.row(lay.units)),
+        from_places=tuple(map(behind.place, behind.row(lay.from_places))),
+        to_places=tuple(map(behind.place, behind.row(lay.to_places))),
+        crossed=tuple(tuple(behind.row(run)) for run in behind.row(lay.crossed)),
+        later_over=tuple(behind.row(lay.later_over)),
+        later_under=tuple(behind.row(lay.later_under)),
         from_below=lay.from_below,
     )
     what = "the bobbin of " if len(lay.units) == 1 else "the bobbins of "
@@ -73,9 +74,10 @@ def turn_text(order: Order, k: int, u: int, turns: int) -> str:
     return f"Turn {order.names[u]} {_side(turns)}, {_much(turns)}; it then lies {face}."
 
 
-def turn_behind_text(name: str, turns: int) -> str:
-    """A turn of a bobbin for who stands behind: right and left change places there."""
-    return f"Turn the bobbin of {name} {_side(-turns)}, {_much(turns)} (as seen from behind)."
+def turn_behind_text(name: str, turns: int, behind: Frame) -> str:
+    """A turn of a bobbin for who stands behind."""
+    side = _side(behind.turn(turns))
+    return f"Turn the bobbin of {name} {side}, {_much(turns)} (as seen from behind)."
 
 
 def _side(turns: int) -> str:
@@ -92,7 +94,8 @@ def beside_text(
     """How far units of one hand stand from the middle of their places at a band (from 0)."""
     if not order.off_middle[band]:
         return ""
-    said = [_beside(draft, float(order.offset_mm[band, u]) * (-1 if behind else 1)) for u in units]
+    seen = draft.at_loom(behind=behind)
+    said = [_beside(draft, seen.side(float(order.offset_mm[band, u]))) for u in units]
     if len(set(said)) == 1:
         return said[0] and f", {said[0]} of {'its' if len(units) == 1 else 'their'} middle"
     return "".join(
@@ -108,13 +111,13 @@ def _beside(draft: Draft, off_mm: float) -> str:
     return f"{written(abs(off_mm), draft.measure)} to the {'right' if off_mm > 0 else 'left'}"
 
 
-def row_text(order: Order, band: int, place_count: int, *, behind: bool = False) -> str:
+def row_text(order: Order, band: int, seen: Frame) -> str:
     """Units at a band (index from 0), from the left of who looks; a dot where a place is empty."""
     row = [
         "·" if u is None else order.names[u] + ("" if order.face[band, u] > 0 else "′")
-        for u in order.by_place(band, place_count)
+        for u in seen.row(order.by_place(band, seen.places))
     ]
-    return " ".join(reversed(row) if behind else row)
+    return " ".join(row)
 
 
 def names_of(names: list[str]) -> str:
@@ -124,10 +127,7 @@ def names_of(names: list[str]) -> str:
     return f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def windows_text(windows: tuple[tuple[int, int], ...], place_count: int) -> str:
+def windows_text(windows: tuple[tuple[int, int], ...], behind: Frame) -> str:
     """Windows of weights for who stands behind, from her left there."""
-    parts = []
-    for low, high in reversed(windows):
-        first, last = place_count + 1 - high, place_count + 1 - low
-        parts.append(str(first) if first == last else f"{first}-{last}")
-    return ", ".join(parts)
+    blocks = [behind.block(*window) for window in behind.row(windows)]
+    return ", ".join(str(first) if first == last else f"{first}-{last}" for first, last in blocks)

@@ -87,10 +87,10 @@ def _slackest(piece: Piece) -> list[int]:
 
 def _rods(piece: Piece) -> Iterator[Candidate]:
     """Lowest, top, those that pull the slackest spans taut, the one that drifts most; then all."""
-    draft, from_top = piece.draft, piece.draft.about.woven_from == "top"
+    draft, wall = piece.draft, piece.draft.on_wall()
     last = len(draft.bands) - 1
-    lowest, top = (last, 0) if from_top else (0, last)
-    below = [number if from_top else number - 1 for number in _slackest(piece)]
+    lowest, top = (0, last) if wall.up > 0 else (last, 0)
+    below = [wall.below(number - 1) for number in _slackest(piece)]
     drifts = int(np.abs(piece.hung.drift_mm).argmax())
     for band in dict.fromkeys((lowest, *below, drifts, top)):
         rod = draft.bands[band].rod
@@ -127,12 +127,12 @@ def _points(piece: Piece) -> Iterator[Candidate]:
                partial(edit.unset_key, text, "hang.points"))  # fmt: skip
     if top_sag_mm(piece) <= SAGS_MM:
         return
-    top = 0 if draft.about.woven_from == "top" else -1
+    wall = draft.on_wall()
     length = rod_length_mm(draft, paths)
-    x = paths.x_mm[top] if top else paths.width_total_mm - paths.x_mm[top]
+    x = wall.x(paths.x_mm[wall.top], paths.width_total_mm)
     at = (x + draft.stock.overhang_mm).clip(0.0, length)
-    rod = rodded(draft.bands[top], length)
-    left, right, _ = best_two_points(rod, at, piece.hung.tension_n[top])
+    rod = rodded(draft.bands[wall.top], length)
+    left, right, _ = best_two_points(rod, at, piece.hung.tension_n[wall.top])
     now = cords_of(draft, paths).at_mm
     if max(abs(now[0] - left), abs(now[-1] - right)) > 10:
         yield ("hanging points", f"tie the cords {left:.0f} and {right:.0f} mm from the left end",

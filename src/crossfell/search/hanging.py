@@ -134,15 +134,13 @@ def _slack(piece: Piece) -> Iterator[str]:
 
 def _top(piece: Piece, bends: BentPiece) -> Iterator[str]:
     draft, hung = piece.draft, piece.hung
-    top = 0 if draft.about.woven_from == "top" else -1
+    wall = draft.on_wall()
     length = rod_length_mm(draft, piece.paths)
-    rod = rodded(draft.bands[top], length)
-    wall_x = piece.paths.x_mm[top]
-    if draft.about.woven_from == "top":
-        wall_x = piece.paths.width_total_mm - wall_x
+    rod = rodded(draft.bands[wall.top], length)
+    wall_x = wall.x(piece.paths.x_mm[wall.top], piece.paths.width_total_mm)
     at = np.clip(wall_x + draft.stock.overhang_mm, 0.0, length)
-    loads = hung.tension_n[top].copy()
-    yield f"The top rod bends by {bends.sag_mm[top]:.2f} mm on its cords (units share the load)."
+    loads, sag = hung.tension_n[wall.top].copy(), bends.sag_mm[wall.top]
+    yield f"The top rod bends by {sag:.2f} mm on its cords (units share the load)."
     if len(at) and hung.converged:
         left, right, made = best_two_points(rod, at, loads)
         yield (

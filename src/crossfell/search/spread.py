@@ -22,7 +22,7 @@ from crossfell.statics.fibres import FIBRES
 from crossfell.statics.newton import rest_of
 from crossfell.statics.rig import with_errors
 from crossfell.statics.springs import Floats
-from crossfell.statics.stage import from_top, unit_sums
+from crossfell.statics.stage import unit_sums
 
 RUNS = 200
 LIMITS = (5.0, 50.0, 95.0)  # per cent of the runs
@@ -77,7 +77,7 @@ def spread_of(
 
 
 def _ranges(piece: Piece, rested: list[tuple[Floats, ...]], *, runs: int, error: float) -> Spread:
-    down = from_top(piece.draft)
+    down = piece.draft.on_wall().downwards
     if not rested:
         raise ArithmeticError("no run came to rest")
     tension, slack, pose, cords = (np.array([run[i] for run in rested]) for i in range(4))

@@ -84,9 +84,9 @@ def top_sag_mm(piece: Piece) -> float:
     supports = cords_of(draft, paths).at_mm
     if draft.hang.rail or not hung.converged or len(np.unique(supports)) < 2:
         return 0.0
-    top = 0 if draft.about.woven_from == "top" else -1
+    wall = draft.on_wall()
     length = rod_length_mm(draft, paths)
-    x = paths.x_mm[top] if top else paths.width_total_mm - paths.x_mm[top]
+    x = wall.x(paths.x_mm[wall.top], paths.width_total_mm)
     at = (x + draft.stock.overhang_mm).clip(0.0, length)
-    made = bent(rodded(draft.bands[top], length), supports, at, hung.tension_n[top])
+    made = bent(rodded(draft.bands[wall.top], length), supports, at, hung.tension_n[wall.top])
     return made.greatest_mm

@@ -22,7 +22,6 @@ from crossfell.statics.fibres import FIBRES
 from crossfell.statics.model import Hung
 from crossfell.statics.reading import directions
 from crossfell.statics.springs import Floats, Springs
-from crossfell.statics.stage import from_top
 
 if TYPE_CHECKING:
     from scipy.sparse import csr_matrix
@@ -49,7 +48,7 @@ def bent_piece(draft: Draft, paths: Paths, hung: Hung, *, nodes: int = 0) -> Ben
     """Let the rods of a hung piece bend. `nodes` on each rod: else 12, and 2 for each unit."""
     length, units = rod_length_mm(draft, paths), len(draft.units)
     count = nodes or min(12 + 2 * units, 120)
-    down = from_top(draft)
+    down = draft.on_wall().downwards
     rods = [rodded(band, length) for band in draft.bands][down]
     beams = _Beams(rods, np.linspace(-length / 2, length / 2, count), draft.hang.rail)
     springs, tension0 = hung.rig.springs, hung.rest.tension_n

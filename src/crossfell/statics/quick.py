@@ -62,10 +62,9 @@ def cuts_of(draft: Draft, paths: Paths) -> tuple[Floats, Floats, Floats]:
 
     Leans go from the lower band upwards, right positive on the wall; x is where units meet it.
     """
-    top_down = draft.about.woven_from == "top"
+    wall, spans = draft.on_wall(), np.arange(len(draft.spans))
     mass, centre = _below(draft, paths)
-    low = paths.x_mm[1:] if top_down else paths.x_mm[:-1]
-    x: Floats = (-1.0 if top_down else 1.0) * (low - centre[:, None])
+    x = wall.side(paths.x_mm[spans + wall.below(0)] - centre[:, None])
     tangent: Floats = np.tan(paths.lean_rad)
     return tangent, x, mass
 
@@ -73,9 +72,8 @@ def cuts_of(draft: Draft, paths: Paths) -> tuple[Floats, Floats, Floats]:
 def drifts_mm(draft: Draft, holds: tuple[SpanHold, ...]) -> Floats:
     """How far each band [bands] would swing, right positive: drifts add up from the top down."""
     drift = np.array([hold.drift_mm for hold in holds])
-    if draft.about.woven_from == "top":
-        return np.concatenate([[0.0], np.cumsum(drift)])
-    return np.concatenate([np.cumsum(drift[::-1])[::-1], [0.0]])
+    down = draft.on_wall().downwards
+    return np.concatenate([[0.0], np.cumsum(drift[down])])[down]
 
 
 def hold_notes(draft: Draft, holds: tuple[SpanHold, ...]) -> tuple[Note, ...]:
@@ -171,12 +169,9 @@ def _below(draft: Draft, paths: Paths) -> tuple[Floats, Floats]:
     band_mass = rods + thick.sum(axis=1)
     band_moment = rods * paths.width_total_mm / 2 + (thick * paths.x_mm).sum(axis=1)
     # a span's own yarn is carried half by itself: half of it counts as below
-    if draft.about.woven_from == "top":
-        mass = _sums(band_mass[::-1], span_mass[::-1])[::-1]
-        moment = _sums(band_moment[::-1], span_moment[::-1])[::-1]
-    else:
-        mass = _sums(band_mass, span_mass)
-        moment = _sums(band_moment, span_moment)
+    up = draft.on_wall().upwards
+    mass = _sums(band_mass[up], span_mass[up])[up]
+    moment = _sums(band_moment[up], span_moment[up])[up]
     with np.errstate(divide="ignore", invalid="ignore"):
         centre = np.where(mass > 0, moment / mass, paths.width_total_mm / 2)
     return mass, centre

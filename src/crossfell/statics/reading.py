@@ -15,7 +15,6 @@ from crossfell.statics.fibres import FIBRES
 from crossfell.statics.model import Hung
 from crossfell.statics.newton import Rest
 from crossfell.statics.springs import Floats, Springs
-from crossfell.statics.stage import from_top
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,7 +45,7 @@ def pulls_of(draft: Draft, hung: Hung) -> Pulls:
     between = -np.cumsum(np.take_along_axis(on, row, axis=1), axis=1)[:, :-1]
     most = np.abs(between).argmax(axis=1)[:, None] if units > 1 else np.zeros((rig.bands, 0), int)
     weft = np.take_along_axis(between, most, axis=1).sum(axis=1)
-    down = from_top(draft)
+    down = draft.on_wall().downwards
     return Pulls(weft_n=weft[down], aside_n=np.maximum(on, 0.0).sum(axis=1)[down])
 
 

@@ -7,14 +7,13 @@ The reference point of a band is the middle of the woven width at half its heigh
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 
 from crossfell.draft.model import Draft
 from crossfell.loom.tension import GRAVITY
 from crossfell.order.model import Order
-from crossfell.paths.model import Paths, wall_from_loom
+from crossfell.paths.model import Paths
 from crossfell.statics.balance import Rig
 from crossfell.statics.cords import cord_springs
 from crossfell.statics.fibres import fibres_of
@@ -42,22 +41,15 @@ class Wall:
 
 def on_the_wall(draft: Draft, order: Order, paths: Paths) -> Wall:
     """Turn a draft's paths to the wall, from the top band down."""
-    turn = partial(
-        wall_from_loom,
-        width_mm=paths.width_total_mm,
-        height_mm=paths.height_total_mm,
-        woven_from=draft.about.woven_from,
-    )
-    x, low = turn(paths.x_mm, paths.band_bottom_mm)
-    _, high = turn(paths.x_mm, paths.band_top_mm)
-    turned = draft.about.woven_from == "top"
-    down = slice(None) if turned else slice(None, None, -1)
+    wall, high_mm = draft.on_wall(), paths.height_total_mm
+    down = wall.downwards
+    ends = [wall.y(y, high_mm) for y in (paths.band_bottom_mm, paths.band_top_mm)]
     turns = np.array([span.half_turns for span in order.spans]).reshape(-1, len(draft.units))
     return Wall(
-        x_mm=x[down],
-        low_mm=np.minimum(low, high)[down],
-        high_mm=np.maximum(low, high)[down],
-        face=order.face[down].astype(np.float64) * (-1.0 if turned else 1.0),
+        x_mm=wall.x(paths.x_mm, paths.width_total_mm)[down],
+        low_mm=np.minimum(*ends)[down],
+        high_mm=np.maximum(*ends)[down],
+        face=wall.ends(order.face[down]).astype(np.float64),
         turns=turns[down].astype(np.float64),
         middle_mm=paths.width_total_mm / 2,
     )
@@ -116,8 +108,7 @@ def _spans(draft: Draft, wall: Wall) -> Springs:
 def _weights(draft: Draft, paths: Paths, wall: Wall) -> tuple[Floats, Floats, Floats]:
     """Weight (N) of each band with half of the yarn beside it, and its moments (N mm)."""
     per_mm, rods = masses_g(draft, paths)
-    turned = draft.about.woven_from == "top"
-    down = slice(None) if turned else slice(None, None, -1)
+    down = draft.on_wall().downwards
     newton = GRAVITY / 1000
     rods, open_yarn = rods[down] * newton, (paths.length_mm * per_mm)[down] * newton
     woven = (wall.high_mm - wall.low_mm)[:, None] * per_mm * newton

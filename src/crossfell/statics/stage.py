@@ -24,19 +24,14 @@ def hung_of(draft: Draft, order: Order, paths: Paths, *, longer: Floats | None =
     """
     rig = rig_of(draft, order, paths)
     if longer is not None:
-        rig = with_errors(rig, longer[from_top(draft)])
+        rig = with_errors(rig, longer[draft.on_wall().downwards])
     rest = rest_of(rig)
     return hung_from(draft, order, paths, rig, rest)
 
 
-def from_top(draft: Draft) -> slice:
-    """Turns weaving order into the order from the top, and back."""
-    return slice(None) if draft.about.woven_from == "top" else slice(None, None, -1)
-
-
 def hung_from(draft: Draft, order: Order, paths: Paths, rig: Rig, rest: Rest) -> Hung:
     """Read a rig at rest in weaving order, with notes."""
-    down, units = from_top(draft), len(draft.units)
+    down, units = draft.on_wall().downwards, len(draft.units)
     tension, slack, loose = unit_sums(rig, rest, units)
     pose = rest.pose[down]
     softest = softest_n_per_mm(rig, rest.stiffness)

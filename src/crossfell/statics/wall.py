@@ -116,6 +116,5 @@ def _rail(draft: Draft, paths: Paths, hung: Hung) -> tuple[WallPoint, ...]:
 def _rod_heights(draft: Draft, paths: Paths) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     """Height (mm) of each band's reference point above the lowest edge, from the top."""
     middle = (paths.band_bottom_mm + paths.band_top_mm) / 2
-    if draft.about.woven_from == "top":
-        return paths.height_total_mm - middle
-    return middle[::-1]
+    wall = draft.on_wall()
+    return wall.y(middle, paths.height_total_mm)[wall.downwards]

@@ -122,7 +122,7 @@ class HandCalls:
         told["slices"] = slices_told(draft.slices(view, style, after))
         told["ghost"] = outlines(after, view_of(after, view), chosen.span, units_of(piece, chosen))
         now = view_of(piece, view)
-        step = -by if now.flip_x else by
+        step = now.frame.side(by)
         told["lands"] = [chosen.first + step, chosen.last + step]
         return told, text
 
@@ -130,7 +130,7 @@ class HandCalls:
     def _drag_edit(piece: Any, view: str, chosen: Selection, by: int, *, over: bool) -> Told:
         """A crossing, or a shift where nobody is passed."""
         now = view_of(piece, view)
-        step = -by if now.flip_x else by
+        step = now.frame.side(by)
         low, high = (
             (chosen.last + 1, chosen.last + step) if step > 0 else (chosen.first + step,
                                                                    chosen.first - 1)

@@ -47,8 +47,8 @@ def edit_of(asked: Asked, piece: Piece) -> Edit:
 def _cross(asked: Asked, piece: Piece) -> Edit:
     first, last, by = _number(asked, "first"), _number(asked, "last"), _number(asked, "by", 1)
     over, view = bool(asked.get("over", True)), _view(asked, piece)
-    by = -by if view.flip_x else by
-    over = over != view.back
+    by = view.frame.side(by)
+    over = view.frame.over(1 if over else -1) > 0
     places = piece.draft.place_count
     low, high = (last + 1, min(last + by, places)) if by > 0 else (max(first + by, 1), first - 1)
     if by == 0 or low > high:
@@ -67,7 +67,7 @@ def _turn(asked: Asked, piece: Piece) -> Edit:
 def _shift(asked: Asked, piece: Piece) -> Edit:
     places = block(_number(asked, "first"), _number(asked, "last"))
     side, by = _side(asked), _word(asked, "by", "1")
-    if _view(asked, piece).flip_x:
+    if _view(asked, piece).frame.across < 0:
         side = "left" if side == "right" else "right"
     return _move(_number(asked, "span"), f"shift {places} {side} {by}")
 

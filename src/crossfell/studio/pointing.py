@@ -98,7 +98,7 @@ def _told_span(piece: Piece, view: View, span: int, loom_x: float, share: float)
     hits = [u for u, x in enumerate(across) if abs(x - loom_x) <= paths.width_mm[u] / 2]
     layers = order.spans[span].layers or ()
     height = {unit: level for level, units in enumerate(layers) for unit in units}
-    hits.sort(key=lambda u: height.get(u, 0), reverse=not view.back)
+    hits.sort(key=lambda u: height.get(u, 0), reverse=view.frame.deep > 0)
     if hits:
         unit = hits[0]
         place = int(order.place[span + 1, unit])
@@ -159,7 +159,7 @@ def units_of(piece: Piece, chosen: Selection) -> list[int]:
 def outlines(piece: Piece, view: View, span: int, units: list[int]) -> str:
     """SVG path data of the outlines of units in a span (mm from the piece's upper left corner)."""
     paths, index = piece.paths, span - 1
-    upper, lower = (index, index + 1) if view.flip_y else (index + 1, index)
+    upper, lower = view.frame.above(index), view.frame.below(index)
     top, low = sorted((view.y(float(paths.band_top_mm[index])),
                        view.y(float(paths.band_bottom_mm[index + 1]))))  # fmt: skip
     parts = []
@@ -211,9 +211,7 @@ def dragged(piece: Piece, view_name: str, asked: Selection, from_x: float, to_x:
 
 def held(piece: Piece, view: View, chosen: Selection, by: int) -> int:
     """A number of places to go, right positive as seen, so that the selection stays within."""
-    low, high = chosen.first - 1, piece.draft.place_count - chosen.last
-    if view.flip_x:
-        low, high = high, low
+    low, high = view.frame.row((chosen.first - 1, piece.draft.place_count - chosen.last))
     return max(-low, min(by, high))
 
 
@@ -226,9 +224,10 @@ def band_dragged(piece: Piece, view_name: str, band: int, from_y: float, to_y: f
     view, draft = view_of(piece, view_name), piece.draft
     index = min(max(band, 1), len(draft.bands)) - 1
     span = draft.spans[max(index - 1, 0)]
-    along = (to_y - from_y) * (1 if view.flip_y else -1) * (1 if index else -1)
+    grows = -view.frame.up * (1 if index else -1)  # what is further down in the picture
+    along = (to_y - from_y) * grows
     height = stepped(span.height_mm + along, draft.measure)
-    moved = (height - span.height_mm) * (1 if view.flip_y else -1) * (1 if index else -1)
+    moved = (height - span.height_mm) * grows
     said = written_exactly(height, draft.measure)
     return {
         "says": f"span {span.number}: {said} high",
@@ -238,7 +237,4 @@ def band_dragged(piece: Piece, view_name: str, band: int, from_y: float, to_y: f
 
 
 def _from_picture(view: View, x: float, y: float) -> tuple[float, float]:
-    return (
-        view.width - x if view.flip_x else x,
-        y if view.flip_y else view.height - y,
-    )
+    return view.x(x), view.y(y)

@@ -102,7 +102,6 @@ def _warp(piece: Piece) -> Told:
     return {
         "places": draft.place_count,
         "measure": draft.measure,
-        "woven_from": draft.about.woven_from,
         "yarns": [{"name": y.name, "colour": y.colour} for y in draft.yarns.values()],
         "figures": _figures(draft.text),
         "kinds": [{"name": k.name, "ends": k.ends_text} for k in draft.kinds.values()],
@@ -227,8 +226,8 @@ def picture_of(draft: OpenDraft, view_name: str, style: str) -> Told:
             round(view.x((place + 0.5) * piece.draft.pitch_mm), 2)
             for place in range(piece.draft.place_count)
         ],
-        "first_band_on_top": view.flip_y,
-        "mirrored": view.flip_x,
+        "across": view.frame.across,
+        "up": view.frame.up,
         "bands": bands,
         "slices": slices_told(draft.slices(view_name, style)),
     }

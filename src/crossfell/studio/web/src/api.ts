@@ -19,11 +19,11 @@ export interface SpanRow {
 export interface Slice { left: number; top: number; width: number; height: number; key: string }
 export interface Picture {
   view: string; style: string; says: string; width: number; height: number; wall: [string, string];
-  fine_from: number; first_band_on_top: boolean; mirrored: boolean; bands: [number, number][];
+  fine_from: number; across: 1 | -1; up: 1 | -1; bands: [number, number][];
   places: number[]; slices: Slice[];
 }
 export interface Warp {
-  places: number; measure: string; woven_from: string;
+  places: number; measure: string;
   yarns: { name: string; colour: string }[];
   figures: { name: string; places: number; spans: number }[];
   kinds: { name: string; ends: string }[];

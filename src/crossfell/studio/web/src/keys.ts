@@ -29,7 +29,7 @@ export function pressed(e: KeyboardEvent, store: Store, carry: Carry, zoom: Zoom
   if (!picture) return false;
   if (carry.now) return carrying(e.key, carry);
   const selection = store.selection ?? start(store);
-  const arrow = moved(e.key, selection, e.shiftKey, picture.first_band_on_top, picture.mirrored);
+  const arrow = moved(e.key, selection, e.shiftKey, picture);
   if (arrow) {
     void store.select(store.selection ? arrow : selection);
     return true;
@@ -56,8 +56,7 @@ export function pressed(e: KeyboardEvent, store: Store, carry: Carry, zoom: Zoom
 }
 
 function start(store: Store): Selection {
-  const top = store.state?.picture?.first_band_on_top;
-  const span = top ? 1 : (store.state?.spans?.length ?? 1);
+  const span = store.state?.picture?.up === -1 ? 1 : (store.state?.spans?.length ?? 1);
   return { span, span_to: span, first: 1, last: 1 };
 }
 
@@ -72,16 +71,16 @@ function carrying(key: string, carry: Carry): boolean {
 }
 
 /** The selection after an arrow key: arrows go as they are seen. */
-function moved(key: string, s: Selection, more: boolean, topFirst: boolean, mirrored: boolean): Selection | null {
+function moved(key: string, s: Selection, more: boolean, seen: { across: number; up: number }): Selection | null {
   const across = { ArrowLeft: -1, ArrowRight: 1 }[key];
-  const along = { ArrowUp: -1, ArrowDown: 1 }[key];
+  const along = { ArrowUp: 1, ArrowDown: -1 }[key];
   if (across !== undefined) {
-    const by = mirrored ? -across : across;
+    const by = across * seen.across;
     if (!more) return { ...s, first: s.first + by, last: s.last + by };
     return by > 0 ? { ...s, last: s.last + 1 } : { ...s, first: s.first - 1 };
   }
   if (along !== undefined) {
-    const by = topFirst ? along : -along;
+    const by = along * seen.up;
     return more ? { ...s, span_to: s.span_to + by } : { ...s, span: s.span + by, span_to: s.span + by };
   }
   return null;

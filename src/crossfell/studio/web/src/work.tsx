@@ -209,14 +209,11 @@ function Figures({ store, chosen, go }: { store: Store; chosen: Selected; go: (e
 }
 
 function Spans({ store, chosen, go }: { store: Store; chosen: Selected; go: (edit: Edit) => void }) {
-  const top = store.state?.picture?.first_band_on_top ?? false;
+  const up = store.state?.picture?.up ?? 1;
   const low = Math.min(chosen.span, chosen.span_to);
   const high = Math.max(chosen.span, chosen.span_to);
   const spans = store.state?.spans?.length ?? 1;
-  const above = top ? low : high + 1;
-  const below = top ? high + 1 : low;
-  const up = top ? low - 1 : low + 1;
-  const down = top ? low + 1 : low - 1;
+  const [above, below] = up > 0 ? [high + 1, low] : [low, high + 1];
   const inside = (n: number) => low === high && n >= 1 && n <= spans;
   return (
     <section>
@@ -225,8 +222,8 @@ function Spans({ store, chosen, go }: { store: Store; chosen: Selected; go: (edi
         <button type="button" onClick={() => go({ do: "insert-span", at: above })}>New above</button>
         <button type="button" onClick={() => go({ do: "insert-span", at: below })}>New below</button>
         <button type="button" onClick={() => go({ do: "copy-span" })}>Copy</button>
-        <button type="button" disabled={!inside(up)} onClick={() => go({ do: "move-span", to: up })}>Move up</button>
-        <button type="button" disabled={!inside(down)} onClick={() => go({ do: "move-span", to: down })}>Move down</button>
+        <button type="button" disabled={!inside(low + up)} onClick={() => go({ do: "move-span", to: low + up })}>Move up</button>
+        <button type="button" disabled={!inside(low - up)} onClick={() => go({ do: "move-span", to: low - up })}>Move down</button>
         <button type="button" class="tone-bad" onClick={() => go({ do: "delete-span" })}>Take out</button>
       </div>
     </section>
