@@ -34,7 +34,7 @@ order = "a*3 - b a b*2 a"
 """
 MOVES = (
     "1 over 2", "3-4 under 5-6", "2-3 over 4", "7 under 8", "turn 6 right", "turn 2-5 left twice",
-    "roll 5-7 right", "roll 1-3 left", "shift 5 left 1", "shift 8 right 2 mm", "plait 1-8",
+    "roll 5-7 right", "roll 1-3 left", "shift 5 left 1 place", "shift 8 right 2 mm", "plait 1-8",
     "eye at 4", "eye at 1 mirrored", "3-5 over 6-8, 3-5 under 6-8, 4 over 5",
 )  # fmt: skip
 LINES = st.lists(st.sampled_from([*MOVES, "# a remark", ""]), max_size=5)

@@ -8,7 +8,9 @@ from pathlib import Path
 
 from crossfell.draft.expand import MOST_MOVES
 from crossfell.draft.figures import PLACES_SAY, SPANS_SAY
+from crossfell.draft.forms import SLOTS
 from crossfell.draft.keys import REQUIRED, kind_of
+from crossfell.draft.kinds import KINDS as MOVES
 from crossfell.draft.reader import MOST_LETTERS, MOST_SPANS
 from crossfell.draft.reference import TABLES, Key, keys_of
 from crossfell.draft.warping import MOST_PLACES
@@ -40,7 +42,34 @@ TOP = [Key("measure", "one-of:mm|cm|m|in", "what a bare number of length means",
 
 def parts():
     """Each generated part by its name."""
-    return {"counts": counts(), "limits": limits(), "keys": all_keys()}
+    return {"counts": counts(), "forms": forms(), "limits": limits(), "keys": all_keys()}
+
+
+def forms():
+    """How each kind of move is written, and what can stand in the slots."""
+    rows = ["| move | form | what it does |", "| --- | --- | --- |"]
+    rows += [f"| {kind.name} | `{shown(kind)}` | {kind.does} |" for kind in MOVES]
+    rules = {name: SLOTS[name].grammar for kind in MOVES for name in slots(kind)}
+    said = [f"    {name:10}{rule}" for name, rule in rules.items()]
+    return "\n".join(
+        [
+            *rows,
+            "",
+            "What stands in braces (`?` at most once, `*` as often as you like):",
+            "",
+            *said,
+        ]
+    )
+
+
+def shown(kind):
+    """A form without the names of its slots."""
+    return re.sub(r"\{\w+:(\w+)\}", r"{\1}", kind.form)
+
+
+def slots(kind):
+    """The slots of a form."""
+    return re.findall(r"\{(\w+)\}", shown(kind))
 
 
 def counts():

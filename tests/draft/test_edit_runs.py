@@ -70,7 +70,7 @@ def test_a_move_across_the_edge_of_the_places_is_refused():
 
 
 def test_a_shift_across_the_edge_is_refused_by_where_it_goes():
-    text = edit.add_move(TIDELINE, 1, "shift 4 right 2")
+    text = edit.add_move(TIDELINE, 1, "shift 4 right 2 places")
     with pytest.raises(NotEditable, match="reaches across"):
         edit.mirror(text, 1, 1, (1, 5))
 

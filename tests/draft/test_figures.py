@@ -17,7 +17,7 @@ HEAD = STARTER[: STARTER.index("[figure.eye]")]
 BODY = [
     "1-2 over 3-5",
     "turn 2 right twice, roll 3-5 left",
-    "shift 1-2 right 1, shift 4 left 2 mm, 4 under 5",
+    "shift 1-2 right 1 place, shift 4 left 2 mm, 4 under 5",
 ]
 WORDS = ["mirrored", "backwards", "reversed"]
 
@@ -138,7 +138,15 @@ def test_a_figure_of_the_workshop_is_there_and_the_drafts_own_wins():
     assert [move.left_over for move in draft.spans[0].moves] == [False, False]
 
 
-@pytest.mark.parametrize("name", ["turn", "left", "1st", "a b", ""])
-def test_a_name_that_is_a_word_of_the_moves_is_refused(name):
+@pytest.mark.parametrize("name", ["turn", "roll", "1st", "a b", ""])
+def test_a_name_that_begins_a_move_is_refused(name):
     text = f"{HEAD}[figure.'{name}']\nplaces = 2\nspans = ['1 over 2']\n[[span]]\nheight = 9\n"
     assert [note.code for note in read_draft(text).notes] == ["not-a-figure-name"]
+
+
+@pytest.mark.parametrize("name", ["round", "left", "every", "at"])
+def test_other_words_of_the_moves_can_be_names(name):
+    text = f"{HEAD}[figure.{name}]\nplaces = 2\nspans = ['1 over 2']\n"
+    draft = read_draft(f"{text}[[span]]\nheight = 9\nmoves = '{name} at 1 every 2 to 3'\n")
+    assert draft.notes == ()
+    assert [move.first for move in draft.spans[0].moves] == [1, 3]

@@ -46,7 +46,7 @@ spans  = [
 """
 MOVES = (
     "1-3 over 4-6", "2 under 3-5", "turn 7 right", "turn 3-5 left twice", "roll 3-5 right",
-    "shift 12 right 3/4 in", "shift 1 left 1", "plait 3-8", "eye at 5 mirrored", "9 over 8",
+    "shift 12 right 3/4 in", "shift 1 left 1 place", "plait 3-8", "eye at 5 mirrored", "9 over 8",
 )  # fmt: skip
 
 

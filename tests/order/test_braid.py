@@ -2,7 +2,6 @@
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_drafts import order_from
 
 from crossfell.order.braid import (
     after,
@@ -13,6 +12,7 @@ from crossfell.order.braid import (
     untouched,
 )
 from crossfell.order.reduce import reduced, undo_each_other
+from small_drafts import order_from
 
 N = 6
 LETTERS = st.integers(1, N - 1).flatmap(lambda i: st.sampled_from([i, -i]))

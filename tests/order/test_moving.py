@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from small_drafts import order_from
 
 FULL, GAPS = "a*6", "a a - a - -"

@@ -2,10 +2,10 @@
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_drafts import order_from
 
 from crossfell.order.braid import same_braid
 from crossfell.order.pairs import Made, pairs_in, pairs_of, signed_sums
+from small_drafts import order_from
 
 LETTERS = st.integers(1, 4).flatmap(lambda i: st.sampled_from([i, -i]))
 

@@ -3,10 +3,10 @@
 from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_drafts import DRAFT, order_from
 
 from crossfell.cli import main
 from crossfell.order.same import same_order
+from small_drafts import DRAFT, order_from
 
 MOVES = st.tuples(st.integers(1, 5), st.sampled_from(["over", "under"])).map(
     lambda move: f"{move[0]} {move[1]} {move[0] + 1}"

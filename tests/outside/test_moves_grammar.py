@@ -3,19 +3,22 @@
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from lark import Lark, Token, Tree, UnexpectedInput
+from lark import Lark, Token, UnexpectedInput
 
-from crossfell.draft.phrases import Stops, phrases
+from crossfell.draft.forms import Block, Every, Stops
+from crossfell.draft.moves import said_in
 
 GRAMMAR = r"""
 line: (move ("," move)* ","?)?
-?move: cross | turn | roll | shift | plait | figure
-cross: places (OVER | UNDER) places
+?move: crossing | round | turn | roll | shift | plait | figure
+crossing: places (OVER | UNDER) places
+round: places "round" places (OVER | UNDER)?
 turn: "turn" places side times?
 roll: "roll" places side times?
-shift: "shift" places side (COUNT | LENGTH)
+shift: "shift" places side (COUNT | LENGTH | PLACES)
 plait: "plait" places
-figure: NAME "at" COUNT modifier*
+figure: NAME "at" COUNT every? modifier*
+every: "every" COUNT "to" COUNT
 places: COUNT ("-" COUNT)?
 !side: "left" | "right"
 !times: "twice" | COUNT "times"
@@ -24,6 +27,7 @@ OVER: "over"
 UNDER: "under"
 COUNT: /\d{1,9}/
 LENGTH.2: /\d+(\.\d+)?(\s+\d+\/\d+)?(\/\d+)?\s*(mm|cm|m|in|ft|yd)\b/
+PLACES.2: /half\s+a\s+place\b|\d{1,9}\s+places?\b/
 NAME: /[^\W\d][\w'-]*/
 %ignore /[ \t\u00a0\u202f]+/
 %ignore /#.*/
@@ -33,11 +37,13 @@ WORDS = (
     "1", "2", "12", "1234567890", "-", ",", "over", "under", "turn", "roll", "shift", "plait",
     "left", "right", "twice", "times", "at", "mirrored", "backwards", "reversed", "eye", "o'er",
     "mm", "in", "3/4", "4 3/4 in", "2.5 mm", "7 m", "#", ".", "é", "²", "٣", "\u00a0", "overt", "turnip",
-    "min",
+    "min", "round", "every", "to", "half a place", "half  a", "2 places", "1 place", "half", "place",
 )  # fmt: skip
 MOVES = (
     "3-4 over 5-6", "2 under 3", "turn 7 right", "turn 3-5 left twice", "roll 1-2 left 3 times",
     "shift 4 right 2", "shift 4-6 left 1 1/2 in", "plait 3-8", "eye at 5 mirrored reversed",
+    "4 round 5-7", "4-5 round 6 under", "shift 4 right half a place", "shift 4 left 2 places",
+    "eye at 1 every 4 to 29", "eye at 29 every 4 to 1 mirrored", "round at 3", "every at 2 every 1 to 3",
 )  # fmt: skip
 GAP = st.sampled_from(["", " ", " ", " ", "  ", "\t", ", "])
 
@@ -60,33 +66,63 @@ def theirs(line):
 
 
 def words_of(node):
-    """The words of a move as they stand, `twice` as 2 and a turn of no number as 1."""
+    """The words of a move as they stand, `twice` as 2, a turn of no number as 1, a round as over."""
     out = []
     for child in node.children:
         if isinstance(child, Token):
             out.append(str(child))
-        elif isinstance(child, Tree) and child.data == "places":
+        elif child.data == "places":
             out.append((int(child.children[0]), int(child.children[-1]),
                         child.meta.start_pos, child.meta.end_pos))  # fmt: skip
+        elif child.data == "every":
+            out.append(("every", *map(int, child.children)))
         else:
             out.append("2" if str(child.children[0]) == "twice" else str(child.children[0]))
     if node.data in {"turn", "roll"} and len(out) < 3:
         out.append("1")
-    return sorted(out, key=lambda item: isinstance(item, str))
+    if node.data == "round" and len(out) < 3:
+        out.append("over")
+    return out
 
 
 def ours(line):
     """The same from our reader."""
     try:
-        found = phrases(line)
+        found = said_in(line)
     except Stops as stop:
         return stop.column
-    return [(p.kind, [*map(tuple, p.places), *p.words], p.start, p.end) for p in found]
+    return [(m.kind.name, list(spelt(m)), m.column, m.column + m.length) for m in found]
+
+
+def spelt(move):
+    """What fills the slots of a move, as words and numbers."""
+    for name, value in zip(move.kind.parts.names, move.values, strict=True):
+        if isinstance(value, Block):
+            yield value.first, value.last, value.column, value.column + value.length
+        elif isinstance(value, Every):
+            yield "every", *value
+        elif name in {"over", "way"}:
+            yield "over" if value else "under"
+        elif name in {"turning", "side"}:
+            yield "right" if value > 0 else "left"
+        elif name == "modifiers":
+            yield from value
+        elif name == "amount":
+            yield value.said
+        elif value is not None:
+            yield str(value)
 
 
 @settings(max_examples=800, deadline=None)
 @given(lines())
 def test_any_line_reads_alike(line):
+    assert ours(line) == theirs(line)
+
+
+@pytest.mark.soak
+@settings(max_examples=60_000, deadline=None)
+@given(lines())
+def test_sixty_thousand_lines_read_alike(line):
     assert ours(line) == theirs(line)
 
 

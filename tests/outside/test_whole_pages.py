@@ -44,7 +44,7 @@ HOSTILE = "#let a = 1; $x$ *b* _c_ <e> @f `g` Čaj שלום مد 水面 🧵 and
 SHAPES = {
     "one": ("a", "*1", "One", [(120, "turn 1 right")], "A4"),
     "gaps": ("a", "*3 - - {}*2 - {}", HOSTILE, [(180, "1 over 2, 2 over 3, 1 over 2"),
-                                                 (150, "shift 7 right 1")], "Letter"),
+                                                 (150, "shift 7 right 1 place")], "Letter"),
     "long": ("slatedark", "*6", "W" * 200, [(150, "plait 1-6")], "Letter"),
     "wide": ("水", "*40", "Wide", [(150, "plait 1-40"), (220, "1-8 over 9-16")], "A4"),
 }  # fmt: skip

@@ -44,7 +44,10 @@ SHAPES = {
     "three": ("a*3", [(120, "1 over 2"), (120, "2 under 3")]),
     "wide": ("a*60", [(150, "plait 1-60"), (200, "1-20 over 21-40"), (150, "")]),
     "tall": ("a*8", [(60 + 10 * (i % 5), "plait 1-8") for i in range(60)]),
-    "gaps": ("a*3 - - a*2 - a", [(180, "1 over 2, 2 over 3, 1 over 2"), (150, "shift 7 right 1")]),
+    "gaps": (
+        "a*3 - - a*2 - a",
+        [(180, "1 over 2, 2 over 3, 1 over 2"), (150, "shift 7 right 1 place")],
+    ),
 }
 
 

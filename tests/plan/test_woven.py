@@ -142,8 +142,8 @@ def test_undone_all_lies_as_it_lay_and_nothing_is_crossed(spans, made):
 @pytest.mark.parametrize(
     ("made", "back"),
     [
-        ("1-2 over 3", ("shift 2 left 1", "shift 3 left 1")),
-        ("shift 2 right 1", ("shift 3 left 1",)),
+        ("1-2 over 3", ("shift 2 left 1 place", "shift 3 left 1 place")),
+        ("shift 2 right 1 place", ("shift 3 left 1 place",)),
         ("shift 2 right 4 mm", ("shift 2 left 4 mm",)),
         ("", None),
     ],

@@ -62,7 +62,7 @@ def test_mend_writes_the_remedy_that_is_asked_for(tmp_path):
     )
     draft = tmp_path / "leans.toml"
     first, rest = text.split('moves  = """\n1-2 over 3-4\n7-8 over 5-6\n"""', 1)
-    draft.write_text(first + 'moves = "shift 1-8 right 1"   # kept' + rest, encoding="utf-8")
+    draft.write_text(first + 'moves = "shift 1-8 right 1 place"   # kept' + rest, encoding="utf-8")
     assert not Piece(read_file(draft)).holds[0].holds
     shown = CliRunner().invoke(main, ["mend", str(draft)])
     assert shown.exit_code == 0, shown.output

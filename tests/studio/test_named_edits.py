@@ -56,7 +56,7 @@ AT = {"span": 2, "first": 2, "last": 3}
         ({"do": "cross", "by": 9, "over": True}, "2-3 over 4-6"),
         ({"do": "turn", "side": "right"}, "turn 2-3 right"),
         ({"do": "roll", "side": "left"}, "roll 2-3 left"),
-        ({"do": "shift", "side": "right", "by": 2}, "shift 2-3 right 2"),
+        ({"do": "shift", "side": "right", "by": 2}, "shift 2-3 right 2 places"),
         ({"do": "plait"}, "plait 2-3"),
         ({"do": "move", "move": "4 over 5"}, "4 over 5"),
     ],
@@ -154,7 +154,7 @@ def test_a_figure_cannot_cut_a_move_in_two():
     with pytest.raises(NotEditable, match="no move"):
         done({"do": "make-figure", "name": "none", "span": 2, "first": 1, "last": 2})
     with pytest.raises(NotEditable, match="cannot be the name"):
-        done({"do": "make-figure", "name": "over", "span": 1, "first": 1, "last": 3})
+        done({"do": "make-figure", "name": "turn", "span": 1, "first": 1, "last": 3})
 
 
 MOVES = ["1-2 over 3", "turn 4 left twice", "roll 2-3 right", "shift 6 left 5 mm", "plait 1-4"]

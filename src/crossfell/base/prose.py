@@ -163,8 +163,7 @@ PROSE: dict[str, Sentence] = {
     "not-a-move": Sentence(
         "this is not a move: {found}",
         "{expected}",
-        "moves are `1-2 over 3-4`, `2 under 3`, `turn 7 right`, `roll 3-5 left`, "
-        "`shift 1-4 right 2`, `plait 3-8`, `NAME at 5`",
+        "moves are {forms}",
     ),
     "not-a-rod-price": Sentence(
         "this is not the price of a rod: {found}",
@@ -217,6 +216,11 @@ PROSE: dict[str, Sentence] = {
         "{says}",
         "save it again as UTF-8",
     ),
+    "number-of-places": Sentence(
+        "{number} in this shift does not say what it counts",
+        "it is read as {places}; a bare number of length would be {number} {measure}",
+        "write `{places}`; a length bears its unit, as `{number} {measure}`",
+    ),
     "passes-a-unit": Sentence(
         "unit {unit} stands in the way of this shift",
         "unit {unit} lies in place {place}",
@@ -226,6 +230,11 @@ PROSE: dict[str, Sentence] = {
         "units pile up {pile} thick in span {span}",
         "{count} units lie over each other {across} from the left; {what} {limit}",
         "let them cross one after another, in a higher span or in two",
+    ),
+    "places-or-length": Sentence(
+        "{number} in this shift could be {places} or {number} {measure}",
+        "`measure` reads a bare number as a length; in older drafts a shift counted places by it",
+        "write `{places}`, or `{number} {measure}`",
     ),
     "price-missing": Sentence(
         "the price stays open",

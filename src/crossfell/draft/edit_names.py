@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from crossfell.draft.edit_moves import is_moves, listed_at
 from crossfell.draft.edit_runs import checked_name
-from crossfell.draft.moves import FigureText, parsed
+from crossfell.draft.moves import parsed
 from crossfell.draft.script import (
     NotEditable,
     Script,
@@ -90,5 +90,5 @@ def _in_moves(script: Script, way: Way, old: str, new: str) -> Iterator[Splice]:
     for item in listed.items if listed else ():
         read = parsed(item.text)
         step = read[0] if isinstance(read, tuple) and read else None
-        if isinstance(step, FigureText) and step.name == old:
+        if step and step.figure == old:
             yield (item.start, item.start + len(old), new)

@@ -7,18 +7,18 @@ without it a run is taken whole. Figures that run on from below the run are left
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 from crossfell.draft.edit_keys import new_table
 from crossfell.draft.edit_moves import Item, add_move, listed_at, remove_move, way_of_site
 from crossfell.draft.edit_spans import blocks, ended
-from crossfell.draft.moves import KEYWORDS, FigureText, MoveText, ShiftText, Unread, parsed
+from crossfell.draft.kinds import RESERVED, Said, Widths
+from crossfell.draft.moves import Unread, parsed
 from crossfell.draft.reader import read_draft
-from crossfell.draft.rewrite import as_text, mirrored, moved, reach, reversed_, touched
 from crossfell.draft.script import NotEditable, Script, as_toml, comment_kept, opened, spliced
 
 Places = tuple[int, int]
-Step = tuple[int, int, Item, MoveText]  # span and number of the move, where it stands, what it is
+Step = tuple[int, int, Item, Said]  # span and number of the move, where it stands, what it is
 
 _NAME = re.compile(r"[^\W\d][\w-]*")
 
@@ -35,11 +35,11 @@ def make_figure(text: str, name: str, first: int, last: int, places: Places | No
     steps = _steps(script, (first, last), places, widths)
     if not steps:
         raise NotEditable("no move lies here; a figure needs one")
-    low = places[0] if places else min(reach(step, widths)[0] for *_, step in steps)
-    high = places[1] if places else max(reach(step, widths)[1] for *_, step in steps)
+    low = places[0] if places else min(step.reach(widths)[0] for *_, step in steps)
+    high = places[1] if places else max(step.reach(widths)[1] for *_, step in steps)
     rows: list[list[str]] = [[] for _ in range(first, last + 1)]
-    for span, _, item, step in steps:
-        rows[span - first].append(_again(item, moved(step, 1 - low)))
+    for span, *_, step in steps:
+        rows[span - first].append(step.moved(1 - low).text())
     script = opened(_laid(text, steps, f"{name} at {low}", first))
     keys = {"places": str(high - low + 1), "spans": _rows(rows, script.newline)}
     return spliced(script, [new_table(script, ("figure", name), keys)])
@@ -50,12 +50,14 @@ def mirror(text: str, first: int, last: int, places: Places | None = None) -> st
     script = opened(text)
     widths = _widths(script)
     ends = sum(places) if places else 1 + _place_count(script)
-    return _rewritten(script, (first, last), places, lambda step: mirrored(step, ends, widths))
+    return _rewritten(
+        script, (first, last), places, lambda step: _known(step, widths).mirrored(ends, widths)
+    )
 
 
 def reverse(text: str, first: int, last: int, places: Places | None = None) -> str:
     """Exchange over and under, and the sides of turns and rolls, in a run of spans."""
-    return _rewritten(opened(text), (first, last), places, reversed_)
+    return _rewritten(opened(text), (first, last), places, Said.exchanged)
 
 
 def backwards(text: str, first: int, last: int) -> str:
@@ -65,7 +67,7 @@ def backwards(text: str, first: int, last: int) -> str:
     """
     script = opened(text)
     for _, _, item, step in _steps(script, (first, last), None, _widths(script)):
-        if isinstance(step, FigureText) and _high(script, step.name):
+        if step.figure and _high(script, step.figure):
             raise NotEditable(f"`{item.text}` runs on through several spans")
     run = blocks(script)[first - 1 : last]
     own = [ended(script, block) for block in run]
@@ -75,7 +77,7 @@ def backwards(text: str, first: int, last: int) -> str:
 
 def checked_name(script: Script, family: str, name: str) -> None:
     """Refuse a name that cannot be one, or is taken. Errors: NotEditable."""
-    if not _NAME.fullmatch(name) or name in KEYWORDS:
+    if not _NAME.fullmatch(name) or name in RESERVED:
         raise NotEditable(
             f"{name} cannot be the name of a {family}: it is a word of the moves, "
             "or has other signs than letters and numbers"
@@ -85,7 +87,7 @@ def checked_name(script: Script, family: str, name: str) -> None:
 
 
 def _steps(
-    script: Script, run: tuple[int, int], places: Places | None, widths: Mapping[str, int]
+    script: Script, run: tuple[int, int], places: Places | None, widths: Widths
 ) -> list[Step]:
     """The moves of a run of spans, those within the places. Errors: NotEditable."""
     if run[1] < run[0]:
@@ -97,7 +99,7 @@ def _steps(
             read = parsed(item.text)
             if isinstance(read, Unread):
                 raise NotEditable(f"`{item.text}` in span {span} is not a move")
-            if _is_within(touched(read[0], widths), places, item, span):
+            if _is_within(_known(read[0], widths).touched(widths), places, item, span):
                 steps.append((span, number, item, read[0]))
     return steps
 
@@ -127,24 +129,25 @@ def _rewritten(
     script: Script,
     run: tuple[int, int],
     places: Places | None,
-    change: Callable[[MoveText], list[MoveText]],
+    change: Callable[[Said], list[Said]],
 ) -> str:
     splices = []
     for span, _, item, step in _steps(script, run, places, _widths(script)):
         changed = change(step)
         for new in changed:
-            if not isinstance(new, FigureText) and reach(new, {})[0] < 1:
-                raise NotEditable(f"`{as_text(new)}` in span {span} would lie left of place 1")
-        said = ", ".join(_again(item, new) for new in changed)
+            if new.blocks and new.reach({})[0] < 1:
+                raise NotEditable(f"`{new.text()}` in span {span} would lie left of place 1")
+        said = ", ".join(new.text() for new in changed)
         splices += [(item.start, item.end, said)]
         splices += comment_kept(script, item.end, len(said) - len(item.text))
     return spliced(script, splices)
 
 
-def _again(item: Item, step: MoveText) -> str:
-    """A move written anew; a length stays as it was written, in inches or mm."""
-    length = item.text.split(maxsplit=3)[3] if isinstance(step, ShiftText) else ""
-    return as_text(step, length)
+def _known(step: Said, widths: Widths) -> Said:
+    """The move, if the draft has the figure that it lays. Errors: NotEditable."""
+    if step.figure and step.figure not in widths:
+        raise NotEditable(f"figure {step.figure} is not in this draft")
+    return step
 
 
 def _rows(rows: list[list[str]], newline: str) -> str:
@@ -173,7 +176,7 @@ def _high(script: Script, name: str) -> bool:
         return True
     read = parsed(str(rows[0]).replace("\n", ","))
     inner = [] if isinstance(read, Unread) else read
-    return any(isinstance(step, FigureText) and _high(script, step.name) for step in inner)
+    return any(step.figure and _high(script, step.figure) for step in inner)
 
 
 def _place_count(script: Script) -> int:

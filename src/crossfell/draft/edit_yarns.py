@@ -15,7 +15,7 @@ from string import ascii_lowercase
 from typing import Any
 
 from crossfell.draft.edit_keys import add_table, set_key
-from crossfell.draft.moves import KEYWORDS
+from crossfell.draft.kinds import RESERVED
 from crossfell.draft.script import NotEditable, Script, opened
 from crossfell.draft.warping import UNITS
 
@@ -129,7 +129,7 @@ def _free(kinds: Kinds, kind: str) -> str:
     start = ascii_lowercase.find(kind[:1]) + 1
     letters = ascii_lowercase[start:] + ascii_lowercase[:start]
     names = (*letters, *(f"{kind}{letter}" for letter in letters))
-    free = (name for name in names if name not in kinds and name not in KEYWORDS)
+    free = (name for name in names if name not in kinds and name not in RESERVED)
     found: str | None = next(free, None)
     if found is None:
         raise NotEditable("there are too many kinds of units to name another")

@@ -8,27 +8,31 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from types import MappingProxyType
+from typing import NamedTuple
 
 from crossfell.base.nearest import meant
-from crossfell.base.notes import Note, Where, error
-from crossfell.draft.model import Cross, Move, Roll, Shift, Turn
-from crossfell.draft.moves import (
-    CrossText,
-    FigureText,
-    MoveText,
-    PlaitText,
-    ShiftText,
-    TurnText,
-    Unread,
-    parsed,
-)
+from crossfell.base.notes import Note, Where, advice, error
+from crossfell.base.quantities import read_quantity
+from crossfell.draft.forms import Block
+from crossfell.draft.kinds import EXAMPLES, Said, layings
+from crossfell.draft.moves import Unread, parsed
+from crossfell.draft.plain import Laying, Move
 from crossfell.draft.whereabouts import Passage
 
 MOST_WRONG = 100  # moves that make no sense; the rest is not looked at
 MOST_MOVES = 200_000  # of the whole draft, written out
 DEEPEST = 100  # figures within figures
+
+
+class Measured(NamedTuple):
+    """What a bare number of length means, and the distance between places."""
+
+    measure: str = "mm"
+    pitch_mm: float = 0.0
+
+
+PLAIN_MM = Measured()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +65,7 @@ class Laid:
         by = line - self.line
         if not by:
             return self
-        return Laid(line, tuple(tuple([_lowered(move, by) for move in row]) for row in self.rows))
+        return Laid(line, tuple(tuple([move.lower(by) for move in row]) for row in self.rows))
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +74,7 @@ class LaidOut:
 
     figures: Mapping[str, Figure]
     places: int
+    measured: Measured
     passages: Mapping[tuple[str, int], Laid]
 
 
@@ -80,17 +85,28 @@ class Expansion:
     """
 
     def __init__(
-        self, figures: Mapping[str, Figure], places: int, former: LaidOut | None = None
+        self,
+        figures: Mapping[str, Figure],
+        places: int,
+        former: LaidOut | None = None,
+        measured: Measured = PLAIN_MM,
     ) -> None:
         self.figures = figures
         self.places = places
+        self._measured = measured
+        self.pitch_mm = measured.pitch_mm
         self._passages: dict[tuple[str, int], Laid] = {}
-        alike = former and former.places == places and _texts(former.figures) == _texts(figures)
+        alike = (
+            former
+            and (former.places, former.measured) == (places, measured)
+            and _texts(former.figures) == _texts(figures)
+        )
         self._former = former.passages if former and alike else {}
         self.notes: list[Note] = []
         self._count = 0  # moves of the spans; before, of the figures within others
         self._full = False
         self._tired = False
+        self._bare = 0  # shifts by a number that does not say of what
         self._known: dict[str, tuple[tuple[Move, ...], ...] | None] = {}
 
     def spans(self, texts: Sequence[Passage]) -> tuple[tuple[Move, ...], ...]:
@@ -107,12 +123,12 @@ class Expansion:
 
     def laid_out(self) -> LaidOut:
         """What was laid out without mistakes."""
-        return LaidOut(self.figures, self.places, MappingProxyType(self._passages))
+        return LaidOut(self.figures, self.places, self._measured, MappingProxyType(self._passages))
 
     def _written(self, passage: Passage, room: int) -> Sequence[Sequence[Move]]:
         """Rows of a passage: its own span's, and those of the spans that it runs on to."""
         rows: list[list[Move]] = []
-        noted = len(self.notes)
+        noted = len(self.notes), self._bare
         for step, where in self._steps([Line(*row) for row in passage.lines()]):
             laid = self._laid(step, where, ())
             if self._full:
@@ -123,7 +139,7 @@ class Expansion:
             rows += [[] for _ in range(len(laid) - len(rows))]
             for later, more in enumerate(laid):
                 rows[later] += more
-        if len(self.notes) == noted:
+        if (len(self.notes), self._bare) == noted:
             self._passages[_name(passage)] = Laid(passage.where.line, tuple(map(tuple, rows)))
         return rows
 
@@ -156,20 +172,21 @@ class Expansion:
 
     def _steps(
         self, lines: Sequence[Line], figure: Figure | None = None
-    ) -> list[tuple[MoveText, Where]]:
-        steps: list[tuple[MoveText, Where]] = []
+    ) -> list[tuple[Said, Where]]:
+        steps: list[tuple[Said, Where]] = []
         for line in lines:
             if self._given_up(line.where):
                 return steps
             read = parsed(line.text)
             if isinstance(read, Unread):
                 where = _at(line.where, read.column, read.length)
-                facts = {"found": read.found, "expected": read.expected}
+                facts = {"found": read.found, "expected": read.expected, "forms": EXAMPLES}
                 self.notes.append(error("not-a-move", where, **facts))
                 continue
             for step in read:
                 where = _at(line.where, step.column, step.length)
                 if self._fits(step, line.where, where, figure):
+                    self._ask_of_what(step, where)
                     steps.append((step, where))
         return steps
 
@@ -180,12 +197,11 @@ class Expansion:
             self.notes.append(error("too-much-wrong", where, most=MOST_WRONG))
         return self._tired
 
-    def _fits(self, step: MoveText, line: Where, where: Where, figure: Figure | None) -> bool:
+    def _fits(self, step: Said, line: Where, where: Where, figure: Figure | None) -> bool:
         places = figure.places if figure else self.places
-        if isinstance(step, FigureText):
+        if step.figure:
             return self._figure_fits(step, where, places)
-        blocks = [step.first, step.second] if isinstance(step, CrossText) else [step.block]
-        for block in blocks:
+        for block in step.blocks:
             spot = _at(line, block.column, block.length)
             if block.last < block.first:
                 facts = {"first": block.first, "last": block.last}
@@ -196,58 +212,76 @@ class Expansion:
                     there = _places_of(figure, places)
                     self.notes.append(error("no-such-place", spot, place=place, **there))
                     return False
-        if isinstance(step, CrossText) and not _neighbours(step):
-            a, b = sorted((step.first, step.second), key=lambda block: block.first)
-            self.notes.append(
-                error(
-                    "not-neighbours",
-                    where,
-                    first=_block_text(a.first, a.last),
-                    second=_block_text(b.first, b.last),
-                    word="over" if step.over else "under",
-                    wanted=_block_text(a.last + 1, a.last + 1 + b.last - b.first),
-                )
-            )
+        if len(step.blocks) > 1 and not _neighbours(*step.blocks):
+            self._refuse_apart(step, where)
             return False
         return True
 
-    def _figure_fits(self, step: FigureText, where: Where, places: int) -> bool:
-        figure = self.figures.get(step.name)
+    def _refuse_apart(self, step: Said, where: Where) -> None:
+        """Say which neighbours could be meant; `word` is what stands between the blocks."""
+        a, b = sorted(step.blocks, key=lambda block: block.first)
+        word = step.text().split()[1]
+        wanted = Block(a.last + 1, a.last + 1 + b.last - b.first).text()
+        facts = {"first": a.text(), "second": b.text(), "word": word, "wanted": wanted}
+        self.notes.append(error("not-neighbours", where, **facts))
+
+    def _ask_of_what(self, step: Said, where: Where) -> None:
+        """Say once that a bare number is places; refuse it where it could be a length."""
+        amount = step.amount
+        if amount is None or not amount.bare:
+            return
+        self._bare += 1
+        measure, pitch = self._measured
+        unit = read_quantity(f"1 {measure}", "length")
+        here = _at(where, step.length - len(amount.said), len(amount.said))
+        facts = {"number": amount.said, "places": amount.text(), "measure": measure}
+        if measure != "mm" and unit != pitch:
+            self.notes.append(error("places-or-length", here, **facts))
+        elif self._bare == 1:
+            self.notes.append(advice("number-of-places", here, **facts))
+
+    def _figure_fits(self, step: Said, where: Where, places: int) -> bool:
+        figure = self.figures.get(step.figure)
         if figure is None:
-            help_ = meant(step.name, self.figures, "figures of this draft: {names}")
-            named = _at(where, 0, len(step.name))
-            self.notes.append(error("no-such-figure", named, figure=step.name, help=help_))
+            help_ = meant(step.figure, self.figures, "figures of this draft: {names}")
+            named = _at(where, 0, len(step.figure))
+            self.notes.append(error("no-such-figure", named, figure=step.figure, help=help_))
             return False
-        if not 1 <= step.at or step.at + figure.places - 1 > places:
-            facts = {
-                "figure": step.name,
-                "at": step.at,
-                "last": step.at + figure.places - 1,
-                "width": figure.places,
-                "places": places,
-                "most": max(places - figure.places + 1, 1),
-            }
-            self.notes.append(error("figure-does-not-fit", where, **facts))
-            return False
+        for at in (step.starts[0], step.starts[-1]):
+            if not 1 <= at <= at + figure.places - 1 <= places:
+                facts = {
+                    "figure": step.figure,
+                    "at": at,
+                    "last": at + figure.places - 1,
+                    "width": figure.places,
+                    "places": places,
+                    "most": max(places - figure.places + 1, 1),
+                }
+                self.notes.append(error("figure-does-not-fit", where, **facts))
+                return False
         return True
 
-    def _laid(self, step: MoveText, where: Where, above: tuple[str, ...]) -> list[list[Move]]:
+    def _laid(self, step: Said, where: Where, above: tuple[str, ...]) -> list[list[Move]]:
         """Rows of moves, one per span that the step runs over, at the places where it stands."""
-        if not isinstance(step, FigureText):
-            written = [written_out(step, where)]
+        if not step.figure:
+            plain = Laying()
+            written = [[move.laid(plain, where) for move in step.kind.out(step, self.pitch_mm)]]
             return written if self._has_room(written, where) else []
-        figure = self.figures[step.name]
-        if step.name in above or len(above) >= DEEPEST:
-            way = " → ".join((*above, step.name))
-            self.notes.append(error("figure-uses-itself", where, figure=step.name, way=way))
+        figure = self.figures[step.figure]
+        if step.figure in above or len(above) >= DEEPEST:
+            way = " → ".join((*above, step.figure))
+            self.notes.append(error("figure-uses-itself", where, figure=step.figure, way=way))
             return [[]]
         rows = self._rows_of(figure, above)
-        if not self._has_room(rows, where):
-            return []
-        if step.backwards:
+        if "backwards" in step["modifiers"]:
             rows = tuple(reversed(rows))
-        laid = [[_placed(move, step, figure.places, where) for move in row] for row in rows]
-        return laid or [[]]
+        laid: list[list[Move]] = [[] for _ in rows] or [[]]
+        for laying in layings(step, figure.places):
+            if not self._has_room(rows, where):
+                return []
+            for row, more in zip(laid, rows, strict=False):
+                row += [move.laid(laying, where, figure.name) for move in more]
+        return laid
 
     def _rows_of(self, figure: Figure, above: tuple[str, ...]) -> tuple[tuple[Move, ...], ...]:
         if figure.name in self._known:
@@ -267,11 +301,9 @@ class Expansion:
         self._known[figure.name] = result
         return result
 
-    def _refuse_long(self, step: MoveText, where: Where, rows: int, left: int) -> None:
-        name = step.name if isinstance(step, FigureText) else ""
-        self.notes.append(
-            error("figure-runs-out", where, figure=name, spans=rows, left=left, missing=rows - left)
-        )
+    def _refuse_long(self, step: Said, where: Where, rows: int, left: int) -> None:
+        facts = {"figure": step.figure, "spans": rows, "left": left, "missing": rows - left}
+        self.notes.append(error("figure-runs-out", where, **facts))
 
 
 def lower(at: Where, by: int) -> Where:
@@ -288,13 +320,6 @@ def _places_of(figure: Figure | None, places: int) -> dict[str, str]:
     return {"there": there, "help": 'a longer `order` in [warp] makes more; "-" is an empty place'}
 
 
-def _lowered(move: Move, by: int) -> Move:
-    """A move written further down; `replace` takes many times as long, and there are thousands."""
-    made: Move = object.__new__(type(move))
-    made.__dict__.update(move.__dict__, where=lower(move.where, by))
-    return made
-
-
 def _texts(figures: Mapping[str, Figure]) -> object:
     """What the moves of figures depend on."""
     return {
@@ -307,82 +332,8 @@ def _name(passage: Passage) -> tuple[str, int]:
     return passage.text, passage.where.column
 
 
-def written_out(step: MoveText, where: Where) -> list[Move]:
-    """Write one move as crossings, turns, rolls and shifts of the model."""
-    if isinstance(step, CrossText):
-        return [_cross(step, where)]
-    if isinstance(step, TurnText):
-        kind = Roll if step.as_one else Turn
-        first, last = step.block.first, step.block.last
-        return [kind(first=first, last=last, half_turns=step.half_turns, where=where)]
-    if isinstance(step, ShiftText):
-        first, last = step.block.first, step.block.last
-        return [
-            Shift(first=first, last=last, places=step.places, length_mm=step.length_mm, where=where)
-        ]
-    if isinstance(step, PlaitText):
-        return _plait(step.block.first, step.block.last, where)
-    raise TypeError("a figure is laid out by its rows")
-
-
-def _cross(step: CrossText, where: Where) -> Cross:
-    left, right = sorted((step.first, step.second), key=lambda block: block.first)
-    return Cross(
-        first=left.first,
-        middle=right.first,
-        last=right.last,
-        left_over=step.over == (left is step.first),
-        where=where,
-    )
-
-
-def _plait(first: int, last: int, where: Where) -> list[Move]:
-    moves: list[Move] = []
-    for start, left_over in ((first, True), (first + 1, False)):
-        moves += [
-            Cross(first=a, middle=b, last=b, left_over=left_over, where=where)
-            for a, b in pairwise(range(start, last + 1))
-            if (a - start) % 2 == 0
-        ]
-    return moves
-
-
-def _placed(move: Move, step: FigureText, places: int, where: Where) -> Move:
-    """Lay a figure's move at its place, mirrored or reversed as asked; it points at the laying.
-
-    Mirrored: left and right change places. Reversed: over and under, and the sides of turns, are
-    exchanged (docs/decisions/0003). Records are built anew: `replace` takes several times as long.
-    """
-    by, name = step.at - 1, step.name
-    first, last = move.first + by, move.last + by
-    if step.mirrored:
-        first, last = by + places + 1 - move.last, by + places + 1 - move.first
-    other = step.mirrored != step.reversed
-    if isinstance(move, Cross):
-        middle = by + places + 2 - move.middle if step.mirrored else move.middle + by
-        over = move.left_over != other
-        return Cross(
-            first=first, middle=middle, last=last, left_over=over, where=where, figure=name
-        )
-    if isinstance(move, Shift):
-        sign = -1 if step.mirrored else 1
-        across, length = sign * move.places, sign * move.length_mm
-        return Shift(
-            first=first, last=last, places=across, length_mm=length, where=where, figure=name
-        )
-    turns = -move.half_turns if other else move.half_turns
-    if isinstance(move, Turn):
-        return Turn(first=first, last=last, half_turns=turns, where=where, figure=name)
-    return Roll(first=first, last=last, half_turns=turns, where=where, figure=name)
-
-
-def _neighbours(step: CrossText) -> bool:
-    a, b = step.first, step.second
+def _neighbours(a: Block, b: Block) -> bool:
     return a.last + 1 == b.first or b.last + 1 == a.first
-
-
-def _block_text(first: int, last: int) -> str:
-    return str(first) if first == last else f"{first}-{last}"
 
 
 def _at(line: Where, column: int, length: int) -> Where:

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from crossfell.draft.expand import Figure, Line
-from crossfell.draft.moves import KEYWORDS
+from crossfell.draft.forms import NAME
+from crossfell.draft.kinds import RESERVED
 from crossfell.draft.tables import Reading, Source
 from crossfell.draft.whereabouts import Way
 
 PLACES_SAY = "how many places it is wide"
 SPANS_SAY = "its moves, a text for each span"
-
-_NAME = re.compile(r"[^\W\d][\w'-]*")
 
 
 def figures_of(reading: Reading) -> dict[str, Figure]:
@@ -38,7 +36,7 @@ def _figure(reading: Reading, source: Source, name: str, table: Mapping[str, Any
     where = source.places.key("figure", name)
     reading.refuse_unknown([("figure", name)], ("places", "spans"))
     places, spans = table.get("places"), table.get("spans")
-    if name in KEYWORDS or not _NAME.fullmatch(name):
+    if name in RESERVED or not NAME.fullmatch(name):
         reading.wrong("not-a-figure-name", where, figure=name)
         return None
     wrong = ""

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from crossfell.base.frame import Frame, at_loom, on_wall
 from crossfell.base.notes import NOWHERE, Note, Where
 from crossfell.draft.keys import REQUIRED, Table, key
+from crossfell.draft.plain import Cross, Move, Roll, Shift, Turn
 from crossfell.draft.workshop import Adhesive, Loom, Rates, Stock
 from crossfell.materials.counts import YarnCount
 
@@ -212,78 +213,6 @@ class Band(Table):
     def rod_count(self) -> int:
         """How many rods are laid in."""
         return sum(run == "rod" for run in self.runs)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Cross:
-    """Block [first, middle) and block [middle, last] of places change sides.
-
-    `left_over` says that the block on the left passes over the one on the right.
-    """
-
-    first: int
-    middle: int  # first place of the right-hand block
-    last: int
-    left_over: bool
-    where: Where = NOWHERE
-    figure: str = ""  # name of the figure that it came from
-
-    @cached_property
-    def does(self) -> tuple[object, ...]:
-        """What it does, wherever it is written."""
-        return Cross, self.first, self.middle, self.last, self.left_over
-
-
-@dataclass(frozen=True, kw_only=True)
-class Turn:
-    """Half turns of each unit in places first to last; right is +1, left is -1 for each."""
-
-    first: int
-    last: int
-    half_turns: int
-    where: Where = NOWHERE
-    figure: str = ""
-
-    @cached_property
-    def does(self) -> tuple[object, ...]:
-        """What it does, wherever it is written."""
-        return Turn, self.first, self.last, self.half_turns
-
-
-@dataclass(frozen=True, kw_only=True)
-class Roll:
-    """The block first to last turned over as one; right is +1, left is -1 for each half turn."""
-
-    first: int
-    last: int
-    half_turns: int
-    where: Where = NOWHERE
-    figure: str = ""
-
-    @cached_property
-    def does(self) -> tuple[object, ...]:
-        """What it does, wherever it is written."""
-        return Roll, self.first, self.last, self.half_turns
-
-
-@dataclass(frozen=True, kw_only=True)
-class Shift:
-    """Units in places first to last move sideways, right positive, by places and by a length."""
-
-    first: int
-    last: int
-    places: int = 0
-    length_mm: float = 0.0
-    where: Where = NOWHERE
-    figure: str = ""
-
-    @cached_property
-    def does(self) -> tuple[object, ...]:
-        """What it does, wherever it is written."""
-        return Shift, self.first, self.last, self.places, self.length_mm
-
-
-Move = Cross | Turn | Roll | Shift
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -19,8 +19,9 @@ from crossfell.base.notes import NOWHERE, Note, Where, advice, doubt, error
 from crossfell.base.quantities import NotAQuantity, read_quantity
 from crossfell.draft.again import moved, spans_again
 from crossfell.draft.broken import not_toml, where_of
-from crossfell.draft.expand import Expansion
+from crossfell.draft.expand import Expansion, Measured
 from crossfell.draft.figures import figures_of
+from crossfell.draft.kinds import RESERVED
 from crossfell.draft.model import (
     About,
     Adhesive,
@@ -38,7 +39,6 @@ from crossfell.draft.model import (
     Woven,
     Yarn,
 )
-from crossfell.draft.moves import KEYWORDS
 from crossfell.draft.parts import DEEP, MOST_POINTS, parts_of, values_of
 from crossfell.draft.reference import TOP
 from crossfell.draft.tables import Reading, Source
@@ -125,7 +125,8 @@ def _draft(reading: Reading, here: Draft, former: Draft | None) -> Draft:
     warp = _warp(reading)
     units, places = units_of(reading, warp, kinds)
     figures = figures_of(reading)
-    expansion = Expansion(figures, places, former.laid_out if former else None)
+    measured = Measured(reading.draft.measure, warp.pitch_mm if warp else 0.0)
+    expansion = Expansion(figures, places, former.laid_out if former else None, measured)
     spans = _spans(reading, expansion, spans_again(former, here))
     return replace(
         here,
@@ -180,7 +181,7 @@ def _kind(
 ) -> UnitKind | None:
     way: Way = ("unit", name)
     where = _place(reading, *way)
-    if not UNITS.fullmatch(name) or name in KEYWORDS:
+    if not UNITS.fullmatch(name) or name in RESERVED:
         reading.wrong("not-a-unit-name", where, unit=name)
         return None
     kind = reading.table_or_none(UnitKind, [way], name=name)

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
 from crossfell.base.nearest import nearest
+from crossfell.draft.kinds import CROSSING, FIGURE, KINDS, ROUND
 
 
 class Guess(NamedTuple):
@@ -35,7 +36,7 @@ _SLIPS = tuple(
         (r"^shift\s+(left|right)\s+([\d-]+)\s+(.+)$", r"shift \2 \1 \3"),
         (r"^shift\s+([\d-]+)\s+([^a-z]+(?:mm|cm|m|in|ft|yd)?)\s+(left|right)$", r"shift \1 \3 \2"),
         (r"\b(left|right)\s+by\b", r"\1"),
-        (r"(?<=\d)\s+places?\b", ""),
+        (r"(?:\b1/2|½|\ba\s+half)\s+(?:a\s+)?(?:place|pitch)\b", "half a place"),
         (r"(?<=left )(\d+)\s*x?$|(?<=right )(\d+)\s*x?$", r"\1\2 times"),
         (r"^([^\W\d][\w'-]*)\s*@?\s*(\d+)(?=\s|$)", r"\1 at \2"),
         (r"^([^\W\d][\w'-]*)((?:\s+[a-z]+)+)\s+at\s+(\d+)$", r"\1 at \3\2"),
@@ -44,14 +45,10 @@ _SLIPS = tuple(
         (r"(?<=\d)\s+(?=\d[\d-]*\s+(?:over|under)\b)", ", "),
     )
 )
-_FORMS = {
-    "turn": "a turn is written `turn 7 right` or `turn 3-5 left twice`",
-    "roll": "a roll is written `roll 3-5 right`",
-    "shift": "a shift is written `shift 1-4 right 2`, by places, or `shift 1-4 right 12 mm`",
-    "plait": "a plait is written `plait 3-8`",
-    "at": "a figure is laid by `NAME at 5`; then `mirrored`, `backwards`, `reversed` can follow",
-    "over": "a crossing is written `3-4 over 5-6` or `2 under 3`",
-}
+_FORMS = {kind.first_word or word: kind.told for kind, word in (
+    *((kind, "") for kind in KINDS if kind.first_word),
+    (FIGURE, "at"), (CROSSING, "over"), (CROSSING, "under"), (ROUND, "round"),
+)}  # fmt: skip
 _UNIT = re.compile(
     r"(?P<unit>[^\W\d]\w*\d+)\s+(?:over|under)\b|\b(?:over|under)\s+(?P<other>[^\W\d]\w*\d+)"
 )

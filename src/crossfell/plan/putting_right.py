@@ -10,6 +10,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from crossfell.draft.forms import Block
+from crossfell.draft.kinds import CROSSING, said_of
+from crossfell.draft.plain import Shift, Turn
 from crossfell.order.braid import inverse_of, same_braid
 from crossfell.order.model import Order
 from crossfell.order.pairs import pairs_in
@@ -164,13 +167,13 @@ class _Batten:
             left, right = right, left
         first, middle = self.place[left[0]], self.place[right[0]]
         last = self.place[right[-1]]
-        blocks = _block(first, middle - 1), _block(middle, last)
+        blocks = Block(first, middle - 1), Block(middle, last)
         for unit in left:
             self.place[unit] += last - middle + 1
         for unit in right:
             self.place[unit] -= middle - first
         one, other = blocks if left is move.hand else blocks[::-1]
-        return f"{one} {'over' if move.over else 'under'} {other}"
+        return CROSSING.said(one, move.over, other).text()
 
     def settle(self, goal: Sequence[int], offsets_mm: Sequence[float]) -> list[str]:
         """Sideways to the places of `goal`, nobody passing; then by lengths."""
@@ -180,12 +183,14 @@ class _Batten:
             for unit in units:
                 by = way * (goal[unit] - self.place[unit])
                 if by > 0:
-                    texts.append(f"shift {self.place[unit]} {_side(way)} {by}")
+                    at = self.place[unit]
+                    texts.append(said_of(Shift(first=at, last=at, places=way * by)).text())
                     self.place[unit] = goal[unit]
         for unit in row:
             off = offsets_mm[unit] - self.offset[unit]
             if abs(off) > 1e-9:
-                texts.append(f"shift {goal[unit]} {_side(off)} {abs(off):.6g} mm")
+                at, length = goal[unit], float(f"{off:.6g}")
+                texts.append(said_of(Shift(first=at, last=at, length_mm=length)).text())
         return texts
 
 
@@ -201,16 +206,7 @@ def _missing_turns(woven: Order, drawn: Order, band: int) -> dict[int, int]:
 
 
 def _turns(places: Sequence[int], missing: Mapping[int, int]) -> list[str]:
-    texts = []
-    for unit, by in missing.items():
-        times = {1: "", 2: " twice"}.get(abs(by), f" {abs(by)} times")
-        texts.append(f"turn {places[unit]} {_side(by)}{times}")
-    return texts
-
-
-def _block(first: int, last: int) -> str:
-    return str(first) if first == last else f"{first}-{last}"
-
-
-def _side(amount: float) -> str:
-    return "right" if amount > 0 else "left"
+    turns = (
+        Turn(first=places[unit], last=places[unit], half_turns=by) for unit, by in missing.items()
+    )
+    return [said_of(turn).text() for turn in turns]

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from crossfell.base.quantities import written
-from crossfell.draft.model import Cross, Draft, Move, Roll, Shift, Turn
+from crossfell.draft.model import Draft, Move
 from crossfell.order.stage import order_of
 from crossfell.plan.book import Batten, Book, book_of
 from crossfell.plan.model import Step
@@ -83,23 +83,4 @@ def backwards(woven: Draft, back_to: int, done: int) -> Draft:
 
 def reversed_moves(moves: Sequence[Move]) -> tuple[Move, ...]:
     """Moves that undo moves."""
-    return tuple(_reversed(move) for move in reversed(moves))
-
-
-def _reversed(move: Move) -> Move:
-    if isinstance(move, Cross):
-        middle = move.first + move.last - move.middle + 1
-        return replace(move, middle=middle, left_over=not move.left_over)
-    if isinstance(move, (Turn, Roll)):
-        return replace(move, half_turns=-move.half_turns)
-    return _back(move)
-
-
-def _back(move: Shift) -> Shift:
-    return replace(
-        move,
-        first=move.first + move.places,
-        last=move.last + move.places,
-        places=-move.places,
-        length_mm=-move.length_mm,
-    )
+    return tuple(move.undone() for move in reversed(moves))

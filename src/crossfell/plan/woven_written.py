@@ -12,7 +12,8 @@ from collections.abc import Iterator, Mapping
 
 from crossfell.draft.edit_keys import unset_key
 from crossfell.draft.edit_moves import add_move, find_move, listed_at, moves_of, set_moves
-from crossfell.draft.model import Cross, Draft, Move, Roll, Turn
+from crossfell.draft.kinds import said_of
+from crossfell.draft.model import Draft, Move
 from crossfell.draft.reader import read_draft
 from crossfell.draft.script import NotEditable, opened
 from crossfell.order.stage import order_of
@@ -49,20 +50,6 @@ def written_as_woven(draft: Draft, woven: AsWoven) -> str:
     return text
 
 
-def move_text(move: Move) -> str:
-    """A move of the model as a draft writes it."""
-    block = _block(move.first, move.last)
-    if isinstance(move, Cross):
-        left, right = _block(move.first, move.middle - 1), _block(move.middle, move.last)
-        return f"{left} {'over' if move.left_over else 'under'} {right}"
-    if isinstance(move, (Turn, Roll)):
-        word = "turn" if isinstance(move, Turn) else "roll"
-        times = {1: "", 2: " twice"}.get(abs(move.half_turns), f" {abs(move.half_turns)} times")
-        return f"{word} {block} {_side(move.half_turns)}{times}"
-    amount = f"{abs(move.places)}" if move.places else f"{abs(move.length_mm):.12g} mm"
-    return f"shift {block} {_side(move.places or move.length_mm)} {amount}"
-
-
 def _runs(draft: Draft) -> Mapping[Spot, set[int]]:
     """Where a figure is laid that moves units in other spans than its own: all of them."""
     lines = [span.where.line for span in draft.spans]
@@ -91,7 +78,7 @@ def _moves(draft: Draft, number: int, runs: Mapping[Spot, set[int]]) -> Iterator
     for move in draft.spans[number - 1].moves:
         spot = _spot(move)
         if spot in runs:
-            yield move_text(move)
+            yield said_of(move).text()
         elif spot != last:
             found = find_move(draft.text, *spot)
             if found is None:
@@ -119,11 +106,3 @@ def _check(draft: Draft, text: str, wanted: Draft) -> None:
 
 def _spot(move: Move) -> Spot:
     return move.where.line, move.where.column
-
-
-def _block(first: int, last: int) -> str:
-    return str(first) if first == last else f"{first}-{last}"
-
-
-def _side(amount: float) -> str:
-    return "right" if amount > 0 else "left"

@@ -8,7 +8,6 @@ a span: neither weight, tension, height nor rods change the directions in which 
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -20,6 +19,7 @@ from time import monotonic
 from crossfell.base.notes import Severity
 from crossfell.draft import edit
 from crossfell.draft.model import Draft
+from crossfell.draft.moves import Unread, parsed
 from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
 from crossfell.search.fittings import Candidate, fittings
@@ -29,7 +29,6 @@ MOST_SPANS = 6  # swinging spans that are looked at, the worst first
 SECOND_TRIES = 4  # first moves that a second one is tried with
 SECONDS = 60.0
 KEPT = 2  # remedies that are shown of each kind, for each span
-_LAID = re.compile(r"(?P<name>[\w-]+) at (?P<at>\d+)(?P<how>.*)")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -168,12 +167,13 @@ def _leaning_back(piece: Piece, span: int) -> Iterator[str]:
                 block = str(low) if low == high else f"{low}-{high}"
                 yield f"{block} over {at}" if leans_right else f"{at} over {block}"
             elif count == 1 and 1 <= passed[0] <= piece.draft.place_count:
-                yield f"shift {at} {'left' if leans_right else 'right'} 1"
+                yield f"shift {at} {'left' if leans_right else 'right'} 1 place"
 
 
 def _mirrored(piece: Piece, span: int) -> Iterator[Candidate]:
     text, places = piece.draft.text, piece.draft.place_count
     figures = tomllib.loads(text).get("figure", {})
+    widths = {name: int(figure["places"]) for name, figure in figures.items()}
     yield ("mirrored span", f"span {span} mirrored left to right",
            partial(edit.mirror, text, span, span))  # fmt: skip
     moves = edit.moves_of(text, span)
@@ -184,13 +184,18 @@ def _mirrored(piece: Piece, span: int) -> Iterator[Candidate]:
     for number, move in enumerate(moves, 1):
         yield ("left out", f"span {span}: leave out `{move}`",
                partial(edit.remove_move, text, span, number))  # fmt: skip
-        laid = _LAID.fullmatch(move)
-        if laid and laid["name"] in figures:
-            width, at = int(figures[laid["name"]]["places"]), int(laid["at"])
-            other = places + 2 - at - width
-            how = laid["how"].replace("mirrored", "") if "mirrored" in laid["how"] else (
-                f" mirrored{laid['how']}")  # fmt: skip
-            new = " ".join(f"{laid['name']} at {other}{how}".split())
-            if abs(other - at) >= width:
-                yield ("mirrored figure", f"span {span}: {new}",
-                       partial(edit.add_move, text, span, new))  # fmt: skip
+        new = _across(move, places, widths)
+        if new:
+            yield ("mirrored figure", f"span {span}: {new}",
+                   partial(edit.add_move, text, span, new))  # fmt: skip
+
+
+def _across(move: str, places: int, widths: dict[str, int]) -> str:
+    """The same figure laid mirrored on the other side, where it has room beside itself."""
+    said = parsed(move)
+    if isinstance(said, Unread) or not said or said[0].figure not in widths:
+        return ""
+    other = said[0].mirrored(1 + places, widths)[0]
+    first, last = said[0].reach(widths)
+    left, right = other.reach(widths)
+    return other.text() if right < first or left > last else ""

@@ -16,6 +16,7 @@ from typing import Any
 
 from crossfell.draft import edit
 from crossfell.draft.edit_yarns import next_name, yarn_like, yarn_of_units
+from crossfell.draft.forms import Amount
 from crossfell.drawings.views import View, view_of
 from crossfell.piece import Piece
 from crossfell.studio.folder import Refused
@@ -69,7 +70,8 @@ def _shift(asked: Asked, piece: Piece) -> Edit:
     side, by = _side(asked), _word(asked, "by", "1")
     if _view(asked, piece).frame.across < 0:
         side = "left" if side == "right" else "right"
-    return _move(_number(asked, "span"), f"shift {places} {side} {by}")
+    amount = by if not by.isdigit() else Amount(places=int(by)).text()
+    return _move(_number(asked, "span"), f"shift {places} {side} {amount}")
 
 
 def _plait(asked: Asked, piece: Piece) -> Edit:

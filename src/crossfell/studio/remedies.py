@@ -41,6 +41,8 @@ def _words(note: Note) -> str | None:
         return f"{facts['last']}-{facts['first']}"
     if note.code == "not-neighbours":
         return f"{facts['first']} {facts['word']} {facts['wanted']}"
+    if note.code == "number-of-places":
+        return str(facts["places"])
     if note.code in _MISSPELT:
         said = str(facts.get("help") or facts.get("expected") or "")
         found = _MEANT.search(said)
