@@ -146,11 +146,6 @@ class Order:
     joints: tuple[Joint, ...]
     notes: tuple[Note, ...]
 
-    @cached_property
-    def off_middle(self) -> tuple[bool, ...]:
-        """[bands] whether any unit stands off the middle of its place."""
-        return tuple(bool(row.any()) for row in self.offset_mm)
-
     def by_place(self, band: int, place_count: int) -> tuple[int | None, ...]:
         """Units from the left at a band (index from 0); None where a place is empty."""
         row: list[int | None] = [None] * place_count

@@ -119,7 +119,14 @@ class Book:
         )
 
     def write_lay(
-        self, side: str, kind: str, text: str, span: int, lay: Lay, after: Moment | None = None
+        self,
+        side: str,
+        kind: str,
+        text: str,
+        span: int,
+        lay: Lay,
+        off_mm: tuple[float, ...],
+        after: Moment | None = None,
     ) -> None:
         """Add a step that puts one hand down; what stands in brackets is not spoken."""
         self.write(
@@ -131,6 +138,7 @@ class Book:
             units=lay.units,
             from_places=lay.from_places,
             to_places=lay.to_places,
+            off_mm=off_mm,
             over=lay.over,
             under=lay.under,
             below=lay.from_below,
@@ -144,6 +152,7 @@ class Book:
         text: str,
         span: int,
         slides: Slides,
+        off_mm: tuple[float, ...],
         after: Moment | None = None,
     ) -> None:
         """Add a step that moves units along."""
@@ -157,6 +166,7 @@ class Book:
             units=units,
             from_places=from_places,
             to_places=to_places,
+            off_mm=off_mm,
             after=after,
         )
 

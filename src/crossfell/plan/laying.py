@@ -31,9 +31,22 @@ class Laying:
     slid: Slides  # units that cross nobody
     off: frozenset[int]  # units whose weights come off: lifted, moved along or turned
     handling: Handling
+    rest_mm: tuple[float, ...]  # [units] from the middle of their places when all is done
+    last_pass: Mapping[int, int]  # of units that are lifted or moved along: index of their last
+
+    def off_mm(self, index: int, units: Sequence[int]) -> tuple[float, ...]:
+        """How far from the middle of its place each unit goes in a pass: where it then rests.
+
+        What is moved again in a later pass goes to the middle.
+        """
+        return tuple(
+            self.rest_mm[u] if self.last_pass.get(u, index) == index else 0.0 for u in units
+        )
 
     def slides(self, index: int) -> Slides:
         """What goes along in a pass: who stays in it; in the last also who crosses nobody."""
+        if not self.passes:
+            return self.slid
         slides = self.passes[index].slides
         if index < len(self.passes) - 1:
             return slides
@@ -51,7 +64,15 @@ def laying_of(order: Order, k: int, loom: Loom) -> Laying:
     off = moved | {u for part in parts for u in part.lifted}
     off |= {u for part in parts for u, _, _ in part.slides}
     handling = _handling(order, k, loom, parts, floors, off, windows_proved)
-    return Laying(passes=parts, turned=turned, slid=slid, off=frozenset(off), handling=handling)
+    return Laying(
+        passes=parts,
+        turned=turned,
+        slid=slid,
+        off=frozenset(off),
+        handling=handling,
+        rest_mm=tuple(order.offset_mm[k + 1].tolist()),
+        last_pass={u: index for index, part in enumerate(parts) for u in part.moved},
+    )
 
 
 def windows_at(order: Order, band: int, off: frozenset[int], hand: int) -> Windows:
@@ -72,7 +93,7 @@ def _slid(order: Order, k: int, parts: Sequence[Pass]) -> Slides:
     start, end = order.place[k].tolist(), order.place[k + 1].tolist()
     if not parts:
         return tuple((u, start[u], end[u]) for u in sorted(_displaced(order, k)))
-    done = {*parts[-1].lifted, *(u for u, _, _ in parts[-1].slides)}
+    done = {u for part in parts for u in part.moved}
     otherwise = (order.offset_mm[k] != order.offset_mm[k + 1]).nonzero()[0].tolist()
     return tuple((u, end[u], end[u]) for u in otherwise if u not in done)
 

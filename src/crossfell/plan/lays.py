@@ -46,6 +46,11 @@ class Pass:
         return tuple(u for lay in self.lays for u in lay.units)
 
     @property
+    def moved(self) -> tuple[int, ...]:
+        """Units lifted, or moved along."""
+        return (*self.lifted, *(u for u, _, _ in self.slides))
+
+    @property
     def takes(self) -> tuple[tuple[Lay, ...], ...]:
         """Lays whose strips are taken out together: those held below first, then those above."""
         sides = (

@@ -39,6 +39,7 @@ class Step:
     units: tuple[int, ...] = ()  # units that it handles
     from_places: tuple[int, ...] = ()  # parallel to `units`
     to_places: tuple[int, ...] = ()  # parallel to `units`
+    off_mm: tuple[float, ...] = ()  # parallel to `units`: right of the middle of those places
     over: tuple[int, ...] = ()  # units in place that it is laid over
     under: tuple[int, ...] = ()  # units in place that it is laid under
     below: bool = False  # lifted out below the others, laid from below

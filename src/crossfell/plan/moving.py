@@ -9,7 +9,7 @@ from crossfell.base.quantities import written
 from crossfell.plan.behind import clear_behind
 from crossfell.plan.book import Book
 from crossfell.plan.laying import Laying, laying_of, windows_at
-from crossfell.plan.lays import Pass, Slides
+from crossfell.plan.lays import Pass
 from crossfell.plan.wording import (
     beside_text,
     lay_text,
@@ -39,10 +39,10 @@ def write_span(book: Book, k: int) -> None:
     book.write("front", "open", "Open the batten.", span=number)
     for index, part in enumerate(work.passes):
         _lift(book, part, number, _which(work, index))
-        _slide(book, k, work.slides(index))
-        _lay(book, k, part, last=index == len(work.passes) - 1)
+        _slide(book, k, work, index)
+        _lay(book, k, work, index)
     if not work.passes:
-        _slide(book, k, work.slid)
+        _slide(book, k, work, 0)
     _turn(book, k, work)
     row = row_text(book.order, k + 1, draft.at_loom())
     book.write(
@@ -101,28 +101,30 @@ def _lift(book: Book, part: Pass, number: int, which: str) -> None:
         book.write_take("front", "lift", f"{says}.", number, lays, after=book.batten.moment())
 
 
-def _slide(book: Book, k: int, slides: Slides) -> None:
+def _slide(book: Book, k: int, work: Laying, index: int) -> None:
+    slides = work.slides(index)
     if not slides:
         return
-    names = book.order.names
+    names, off_mm = book.order.names, work.off_mm(index, [u for u, _, _ in slides])
     says = "; ".join(
-        f"{names[u]} to place {to}{beside_text(book.draft, book.order, k + 1, (u,))}"
-        for u, _, to in slides
+        f"{names[u]} to place {to}{beside_text(book.draft, (u,), (off,))}"
+        for (u, _, to), off in zip(slides, off_mm, strict=True)
     )
     book.batten.take([start for _, start, _ in slides])
     for u, _, to in slides:
         book.batten.put(u, to)
     text = f"Move along: {says}."
-    book.write_slides("front", "shift", text, k + 1, slides, after=book.batten.moment())
+    book.write_slides("front", "shift", text, k + 1, slides, off_mm, after=book.batten.moment())
 
 
-def _lay(book: Book, k: int, part: Pass, *, last: bool) -> None:
-    for lay in part.lays:
+def _lay(book: Book, k: int, work: Laying, index: int) -> None:
+    for lay in work.passes[index].lays:
         for unit, place in zip(lay.units, lay.to_places, strict=True):
             book.batten.put(unit, place)
-        beside = beside_text(book.draft, book.order, k + 1, lay.units) if last else ""
+        off_mm = work.off_mm(index, lay.units)
+        beside = beside_text(book.draft, lay.units, off_mm)
         text = lay_text(lay, book.order.names, beside=beside)
-        book.write_lay("front", "lay", text, k + 1, lay, after=book.batten.moment())
+        book.write_lay("front", "lay", text, k + 1, lay, off_mm, after=book.batten.moment())
 
 
 def _turn(book: Book, k: int, work: Laying) -> None:

@@ -53,7 +53,7 @@ def _still(units: tuple[int, ...], names: tuple[str, ...]) -> str:
     return f"{names_of([names[u] for u in units])} {'comes' if len(units) == 1 else 'come'}"
 
 
-def lay_behind_text(lay: Lay, names: tuple[str, ...], behind: Frame) -> str:
+def lay_behind_text(lay: Lay, names: tuple[str, ...], behind: Frame, beside: str = "") -> str:
     """The same lay made with the bobbins, for who stands behind: from her left."""
     seen = Lay(
         units=tuple(behind.row(lay.units)),
@@ -65,7 +65,7 @@ def lay_behind_text(lay: Lay, names: tuple[str, ...], behind: Frame) -> str:
         from_below=lay.from_below,
     )
     what = "the bobbin of " if len(lay.units) == 1 else "the bobbins of "
-    return lay_text(seen, names, what=what)
+    return lay_text(seen, names, what=what, beside=beside)
 
 
 def turn_text(order: Order, k: int, u: int, turns: int) -> str:
@@ -89,17 +89,18 @@ def _much(turns: int) -> str:
 
 
 def beside_text(
-    draft: Draft, order: Order, band: int, units: tuple[int, ...], *, behind: bool = False
+    draft: Draft, units: tuple[int, ...], off_mm: tuple[float, ...], *, behind: bool = False
 ) -> str:
-    """How far units of one hand stand from the middle of their places at a band (from 0)."""
-    if not order.off_middle[band]:
+    """How far units of one hand go from the middle of their places (right positive)."""
+    if not any(off_mm):
         return ""
     seen = draft.at_loom(behind=behind)
-    said = [_beside(draft, seen.side(float(order.offset_mm[band, u]))) for u in units]
+    said = [_beside(draft, off) for off in seen.row([seen.side(off) for off in off_mm])]
+    units = tuple(seen.row(units))
     if len(set(said)) == 1:
         return said[0] and f", {said[0]} of {'its' if len(units) == 1 else 'their'} middle"
     return "".join(
-        f", {order.names[u]} {text} of its middle"
+        f", {draft.units[u].name} {text} of its middle"
         for u, text in zip(units, said, strict=True)
         if text
     )
