@@ -19,6 +19,7 @@ from crossfell.materials.counts import YarnCount
 LONGEST_TEXT = 400
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069]")
+_ROD = re.compile(r"(\D+?)\s+(\d.*)")  # material, which may be of several words, and diameter
 _TIMES = re.compile(r"(?P<what>[^*]+)\*\s*(?P<count>\d+)\s*")
 _BARE_LENGTH = re.compile(r"(:\s*\d[\d\s./]*?)\s*(?=\*|$)")
 _MONEY = re.compile(r"(?P<amount>\d+(?:\.\d+)?)\s*(?:(?P<per>per|/)\s*(?P<what>\w+))?\s*")
@@ -156,13 +157,14 @@ def rod_of(raw: object) -> Rod:
 
     Rods are sold by the millimetre, whatever the draft measures in. Errors: NotAQuantity.
     """
-    if not isinstance(raw, str) or len(raw.split(maxsplit=1)) != 2:
+    found = _ROD.fullmatch(raw.strip()) if isinstance(raw, str) else None
+    if not found:
         raise NotAQuantity('a rod is written as "steel 3": its material and its diameter in mm')
-    material, diameter = raw.split(maxsplit=1)
+    material, diameter = found.groups()
     value = read_quantity(diameter, "length", "mm")
     if not 0 < value <= 100:
         raise NotAQuantity("a rod is thicker than nothing and thinner than 100 mm")
-    return Rod(material=material.lower(), diameter_mm=value)
+    return Rod(material=" ".join(material.lower().split()), diameter_mm=value)
 
 
 def _rod(raw: Any, _rest: str, _measure: str) -> Rod:

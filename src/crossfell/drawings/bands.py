@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from crossfell.drawings.colour import lit, mixed
-from crossfell.drawings.look import SHADE, Look, Run, rod_colour, thread_colours
+from crossfell.drawings.look import SHADE, Look, Run, rod_colour, shines, thread_colours
 from crossfell.drawings.scene import Command, Fade, Shape, Symbol, rectangle
+
+DULL = 1.15  # light on a rod that is no metal
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +151,7 @@ def rod_symbol(weave: Weave, length: float, look: Look, name: str) -> tuple[Symb
     stops = (
         (0.0, lit(base, 0.5), 1.0),
         (0.22, base, 1.0),
-        (0.36, "#ffffff", 1.0),
+        (0.36, "#ffffff" if shines(weave.material) else lit(base, DULL), 1.0),
         (0.5, base, 1.0),
         (0.85, lit(base, 0.3), 1.0),
         (1.0, lit(base, 0.18), 1.0),

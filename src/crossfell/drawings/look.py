@@ -12,6 +12,7 @@ from functools import lru_cache
 from crossfell.draft.model import Draft, UnitKind
 from crossfell.drawings.colour import hex_from_linear, linear_from_hex, lit
 from crossfell.drawings.scene import Hatch, Shape, polyline, rectangle
+from crossfell.materials.tables import rod_material
 
 STYLES = ("full", "line", "cartoon")
 WALL_TOP, WALL_LOW = "#f1eee8", "#e7e2d9"
@@ -19,18 +20,7 @@ INK, QUIET = "#2b2926", "#57524b"
 SHADE = "#1d1a17"
 THREAD_SHARE = 0.62  # of the distance between ends that a thread covers, as drawn
 BETWEEN = 0.5  # light of the dark line between two ends, as a share of the thread's mean
-ROD_COLOURS = {
-    "steel": "#8d9296",
-    "stainless": "#a4a9ad",
-    "brass": "#b8963f",
-    "copper": "#b06a43",
-    "bronze": "#94713f",
-    "aluminium": "#b3b7ba",
-    "wood": "#a9845a",
-    "bamboo": "#c3a668",
-    "glass": "#c9cec2",
-    "carbon": "#3d3f41",
-}
+NO_ROD = "#8d9296"  # of a material that is not known: the draft is told so
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +111,14 @@ def thread_colours(colour: str) -> tuple[str, str]:
 
 def rod_colour(material: str) -> str:
     """Colour of a rod's metal or wood."""
-    found = [colour for name, colour in ROD_COLOURS.items() if name in material.lower()]
-    return found[-1] if found else ROD_COLOURS["steel"]
+    found = rod_material(material)
+    return found.colour if found else NO_ROD
+
+
+def shines(material: str) -> bool:
+    """Whether a rod shines as a metal does."""
+    found = rod_material(material)
+    return found is not None and found.metal
 
 
 def kind_runs(draft: Draft, kind: UnitKind) -> tuple[Run, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -29,13 +30,16 @@ class Fibre:
 
 @dataclass(frozen=True, kw_only=True)
 class RodMaterial:
-    """What a rod is made of; see rods.toml for the sources."""
+    """What a rod is made of: its mass, how it bends and breaks, what it looks like."""
 
     name: str
+    also: tuple[str, ...]  # other names that a draft may use
     density: float  # kg/m³
     modulus: float  # GPa
-    rusts: bool
-    source: str
+    strength: float  # MPa: where metal yields, where wood and carbon break in bending
+    colour: str
+    metal: bool  # it shines
+    source: Mapping[str, str]  # by the name of the value
 
 
 @cache
@@ -67,16 +71,18 @@ def rod_materials() -> dict[str, RodMaterial]:
     """Rod materials by name and by every other name that they go by."""
     table: dict[str, RodMaterial] = {}
     for name, row in _read("rods.toml").items():
-        material = RodMaterial(
-            name=name,
-            density=row["density"],
-            modulus=row["modulus"],
-            rusts=row["rusts"],
-            source=row["source"],
-        )
-        for key in (name, *row["also"]):
+        material = RodMaterial(name=name, **{**row, "also": tuple(row["also"])})
+        for key in (name, *material.also):
             table[key.lower()] = material
     return table
+
+
+def rod_names() -> str:
+    """Every name by which a draft may call a material: "steel (mild steel, carbon steel), …"."""
+    each = {material.name: material.also for material in rod_materials().values()}
+    return ", ".join(
+        f"{name} ({', '.join(also)})" if also else name for name, also in sorted(each.items())
+    )
 
 
 def fibre_of(name: str) -> Fibre | None:
@@ -90,7 +96,7 @@ def fibre_of(name: str) -> Fibre | None:
 
 def rod_material(name: str) -> RodMaterial | None:
     """The material that a draft names; None if unknown."""
-    return rod_materials().get(name.strip().lower())
+    return rod_materials().get(" ".join(name.lower().split()))
 
 
 def _range(row: dict[str, Any], name: str) -> tuple[float, float]:

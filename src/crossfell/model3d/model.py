@@ -7,7 +7,7 @@ import hashlib
 import numpy as np
 
 from crossfell.drawings.colour import linear_from_hex
-from crossfell.drawings.look import WALL_LOW, kind_runs, rod_colour
+from crossfell.drawings.look import WALL_LOW, kind_runs, rod_colour, shines
 from crossfell.model3d.bands import Cloth, cloth_of, drawdown, skin
 from crossfell.model3d.course import Courses, courses_of
 from crossfell.model3d.glb import Part, Skin, glb_of
@@ -120,7 +120,7 @@ def _band(piece: Piece, cloth: Cloth, poses: Poses, *, plain: bool = False) -> l
         ends = _rod_ends(piece)
         bar = tube((ends[0], y, 0.0), (ends[1], y, 0.0), cloth.weave.rod_mm / 2, sides)
         mesh = poses.mesh(cloth.index, bar)
-        parts.append(Part(name=name, mesh=mesh, skin=_metal(cloth.weave.material)))
+        parts.append(Part(name=name, mesh=mesh, skin=_rod_skin(cloth.weave.material)))
     return parts
 
 
@@ -129,13 +129,13 @@ def _rod_ends(piece: Piece) -> tuple[float, float]:
     return -over, piece.paths.width_total_mm + over
 
 
-def _metal(material: str) -> Skin:
-    wood = material in {"wood", "bamboo"}
+def _rod_skin(material: str) -> Skin:
+    metal = shines(material)
     return Skin(
         name=f"rod {material}",
         colour=linear_from_hex(rod_colour(material)),
-        metallic=0.0 if wood else 0.9,
-        roughness=0.7 if wood else 0.35,
+        metallic=0.9 if metal else 0.0,
+        roughness=0.35 if metal else 0.7,
     )
 
 

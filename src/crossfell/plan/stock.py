@@ -16,7 +16,7 @@ from crossfell.base.quantities import NotAQuantity, read_quantity, written
 from crossfell.draft.model import Draft, Rod, Yarn
 from crossfell.draft.values import rod_of
 from crossfell.loom.bobbins import Winding
-from crossfell.materials.tables import rod_material, rod_materials
+from crossfell.materials.tables import rod_material, rod_names
 from crossfell.materials.yarn import mass_g
 from crossfell.paths.model import Paths
 from crossfell.paths.stage import weft_diameter_mm, weft_name
@@ -137,8 +137,7 @@ def rods_needed(draft: Draft, paths: Paths, notes: list[Note]) -> tuple[RodNeed,
         material = rod_material(rod.material)
         if material is None:
             where = next(b.given.get("rod", b.where) for b in draft.bands if b.rod == rod)
-            there = ", ".join(sorted({m.name for m in rod_materials().values()}))
-            notes.append(error("no-such-rod", where, material=rod.material, there=there))
+            notes.append(error("no-such-rod", where, material=rod.material, there=rod_names()))
             continue
         plan = cut(
             wanted,

@@ -8,12 +8,14 @@ from collections.abc import Iterator
 import numpy as np
 
 from crossfell.base.quantities import written
+from crossfell.draft.model import Band
 from crossfell.loom.tension import GRAVITY
+from crossfell.materials.tables import rod_material
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.search.mending import shrinks
 from crossfell.search.spread import Spread
-from crossfell.statics.beam import best_two_points, rodded
+from crossfell.statics.beam import Bent, best_two_points, rodded
 from crossfell.statics.bending import BentPiece, bent_piece
 from crossfell.statics.bow import bow_is_sure, bow_mm
 from crossfell.statics.carrying import carrying
@@ -146,8 +148,20 @@ def _top(piece: Piece, bends: BentPiece) -> Iterator[str]:
         yield (
             f"With the loads that stiff rods would give, it bends least on two cords "
             f"{written(left, draft.measure)} and {written(right, draft.measure)} from its left "
-            f"end: by {made.greatest_mm:.2f} mm."
+            f"end: by {made.greatest_mm:.2f} mm{_stress(draft.bands[wall.top], made)}."
         )
+
+
+def _stress(band: Band, made: Bent) -> str:
+    """The stress at the surface of a rod beside what its material is known to bear."""
+    material = rod_material(band.rod.material) if band.rod else None
+    if material is None:
+        return ""
+    gives, source = "yields" if material.metal else "breaks", material.source["strength"]
+    return (
+        f"; at its surface it is stressed by {made.stress_mpa:.0f} MPa, {material.name} {gives} "
+        f"near {material.strength:g} ({source})"
+    )
 
 
 def _wall(piece: Piece) -> Iterator[str]:
