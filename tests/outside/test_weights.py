@@ -132,14 +132,16 @@ def test_weights_together_against_every_way_of_hanging_them(units, owned):
     wanted, bobbin = (np.array(column, dtype=float) for column in zip(*units, strict=True))
     stock = [(float(mass), count) for mass, count in owned.items()]
     best = spread_together_by_trying_all(wanted, bobbin, stock)
-    parts = combined(wanted, bobbin, stock)
-    if parts is None:
+    found = combined(wanted, bobbin, stock)
+    if found is None:
         assert math.isinf(best)
         return
+    parts = found.parts
     used = Counter(mass for each in parts for mass in each)
     assert all(used[mass] <= count for mass, count in stock)
     share = (np.array([sum(each) for each in parts]) + bobbin) / wanted
     assert spread_of(share) == pytest.approx(best, rel=1e-6)
+    assert found.least == pytest.approx(best, rel=1e-6)
 
 
 def test_two_hundred_and_three_hundred_and_fifty_hang_as_five_hundred_and_fifty():
@@ -150,3 +152,23 @@ def test_two_hundred_and_three_hundred_and_fifty_hang_as_five_hundred_and_fifty(
     assert (handed.short, handed.spread) == (0, 1.0)
     even = hand_out_together(wanted, bobbin, [(200.0, 6), (350.0, 6), (540.0, 6)])
     assert even.parts == ()  # one each is even enough
+
+
+@pytest.mark.parametrize("units", [24, 70, 400])
+def test_weights_together_say_how_near_the_least_they_are(units):
+    """At most 1.2 % above the floor, within what is owned, and the same when asked again."""
+    rng = np.random.default_rng(units)
+    wanted, bobbin = rng.uniform(300, 900, units).round(), rng.uniform(20, 60, units).round(1)
+    owned = [(float(mass), units // 2) for mass in (50, 100, 200, 250, 500)]
+    handed = hand_out_together(wanted, bobbin, owned)
+    assert handed.short == 0
+    assert handed.least <= handed.spread <= 1.012 * handed.least
+    used = Counter(mass for each in handed.hung for mass in each)
+    assert all(used[mass] <= count for mass, count in owned)
+    assert hand_out_together(wanted, bobbin, owned).hung == handed.hung
+
+
+def test_weights_that_are_too_light_in_all_are_told_at_once():
+    """No search is needed where everything owned together does not weigh enough."""
+    handed = hand_out_together(np.full(100, 800.0), np.full(100, 20.0), [(100.0, 100)])
+    assert handed.short > 0

@@ -11,7 +11,8 @@ Source: derived. Checked: tests/outside/test_weights.py, against every way on sm
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Sequence
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,6 +21,7 @@ from crossfell.order.model import Floats
 
 FARTHEST = 2.0  # a share beyond this factor from what was asked is no answer; common practice
 SAME = 1 + 1e-9
+STEPS = 100  # even windows tried before the exact search, for a first idea of its width
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,6 +31,7 @@ class Handed:
     mass_g: Floats  # of the weight alone
     share: Floats  # weight and bobbin, over what was asked
     spread: float  # greatest share or one, over the least share or one
+    least: float  # no way of handing out the weights has less spread
     short: int  # units for which no weight was left or fitting; they keep what they ask for
     parts: tuple[tuple[float, ...], ...] = ()  # [units] weights that hang together, if not one each
 
@@ -55,7 +58,8 @@ def hand_out(wanted_g: Floats, bobbin_g: Floats, owned: Sequence[tuple[float, in
         low, high = _least_spread(wanted_g, bobbin_g, owned)
         masses = _matched(wanted_g, bobbin_g, owned, low, high)
     share = (masses + bobbin_g) / wanted_g
-    return Handed(mass_g=masses, share=share, spread=spread_of(share), short=missing)
+    spread = spread_of(share)
+    return Handed(mass_g=masses, share=share, spread=spread, least=spread, short=missing)
 
 
 def spread_of(share: Floats) -> float:
@@ -68,43 +72,32 @@ def _least_spread(
 ) -> tuple[float, float]:
     """Least window [low, high] of shares around one in which all units find a weight.
 
-    Both ends of a least window are shares that occur, or one. A wider window never loses a
-    weight, so for every end on the side with fewer shares the other is found by halving.
+    Both ends of a least window are shares that occur, or one. As the low end rises the high end
+    that is needed can only rise too, so both run through their shares once.
     """
+    most = _even_window(wanted, bobbin, owned)
     masses = np.array(sorted({mass for mass, _ in owned}))
-    every = np.array(sorted({*((masses[:, None] + bobbin) / wanted).ravel().tolist()}))
-    lows = np.concatenate(([1.0], every[(every >= 1 / FARTHEST) & (every < 1)][::-1]))
-    highs = np.concatenate(([1.0], every[(every > 1) & (every <= FARTHEST)]))
-    swapped = len(lows) > len(highs)
-    few, many = (highs, lows) if swapped else (lows, highs)
-    best = (1 / FARTHEST, FARTHEST)
-    for end in few.tolist():
-        # only what beats the best so far: `many` runs outwards from one, so a first part of it
-        wide = np.maximum(many / end, end / many)
-        better = many[: int(np.searchsorted(wide, best[1] / best[0] / SAME))]
-
-        def does(value: float, end: float = end) -> bool:
-            low, high = (value, end) if swapped else (end, value)
-            return not _missing(wanted, bobbin, owned, low, high)
-
-        other = _nearest(better, does)
-        if other is not None:
-            best = (other, end) if swapped else (end, other)
+    every = np.unique((masses[:, None] + bobbin) / wanted)
+    lows = [*every[(every >= 1 / most / SAME) & (every < 1)].tolist(), 1.0]
+    highs = [1.0, *every[(every > 1) & (every <= most * SAME)].tolist()]
+    best, at = (1 / FARTHEST, FARTHEST), 0
+    for low in lows:
+        while at < len(highs) and _missing(wanted, bobbin, owned, low, highs[at]):
+            at += 1
+        if at == len(highs):
+            break
+        if highs[at] / low < best[1] / best[0] / SAME:
+            best = (low, highs[at])
     return best
 
 
-def _nearest(ends: Floats, does: Callable[[float], bool]) -> float | None:
-    """The first end, from one outwards, that does; all beyond it do too. None if none does."""
-    if not len(ends) or not does(float(ends[-1])):
-        return None
-    first, last = 0, len(ends) - 1
-    while first < last:
-        middle = (first + last) // 2
-        if does(float(ends[middle])):
-            last = middle
-        else:
-            first = middle + 1
-    return float(ends[first])
+def _even_window(wanted: Floats, bobbin: Floats, owned: Sequence[tuple[float, int]]) -> float:
+    """How far from one the ends of a least window lie at most: as an even one that does is wide."""
+    for step in range(1, STEPS):
+        half = math.pow(FARTHEST, 0.5 * step / STEPS)
+        if not _missing(wanted, bobbin, owned, 1 / half, half):
+            return half**2
+    return FARTHEST
 
 
 def _missing(
