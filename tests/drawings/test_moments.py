@@ -3,12 +3,9 @@
 from functools import lru_cache
 from pathlib import Path
 
-import pytest
-
 from crossfell.draft.files import read_file
-from crossfell.drawings.moments import after, begins, now_view
+from crossfell.drawings.moments import now_view
 from crossfell.piece import Piece
-from crossfell.plan.loom_states import Loom
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -16,23 +13,6 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 @lru_cache
 def example(name):
     return Piece(read_file(next((EXAMPLES / name).glob("*.toml"))))
-
-
-@pytest.mark.parametrize("name", ["01-first-sampler", "02-tideline"])
-def test_every_moment_is_that_of_the_rehearsal(name):
-    """The model of the loom does the same steps; lifted strips and bobbins lie nowhere."""
-    piece = example(name)
-    loom, count = Loom(piece.draft), piece.draft.place_count
-    front = behind = begins(piece)
-    for step in piece.plan.steps:
-        loom.do(step)
-        front = after(front, (step,), behind=False)
-        behind = after(behind, (step,), behind=True)
-        for seen, row in ((front, loom.strips), (behind, loom.bobbins)):
-            lie = {unit: place for place, unit in enumerate(seen.row, 1) if unit is not None}
-            assert all(row.place[unit] == place for unit, place in lie.items()), step.text
-        if not step.from_places and not step.units:
-            assert None not in front.row or front.row.count(None) == count - len(piece.draft.units)
 
 
 def test_the_picture_names_the_step_and_who_looks():

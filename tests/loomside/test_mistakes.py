@@ -37,8 +37,8 @@ def checked(plan, span):
 
 
 def planned_shown(plan, at):
-    sight = plan.sights[at]
-    return Shown(row=sight.strips.now, faces=sight.faces)
+    strips = plan.sights[at].strips
+    return Shown(row=strips.now, faces=strips.faces)
 
 
 def test_what_lies_as_planned_shows_no_slip_but_one_that_changes_nothing():
@@ -46,7 +46,7 @@ def test_what_lies_as_planned_shows_no_slip_but_one_that_changes_nothing():
     at = checked(plan, 1)
     span = moves_of_span(plan, 1, at)
     meant = outcome_of(span, span.moves)
-    assert (meant.row, meant.faces) == (plan.sights[at].strips.now, plan.sights[at].faces)
+    assert (meant.row, meant.faces) == (plan.sights[at].strips.now, plan.sights[at].strips.faces)
     for slip in slips_that_show(plan, span, planned_shown(plan, at)):
         assert slip.outcome.over == meant.over
 
@@ -83,7 +83,7 @@ def test_a_turn_left_out_is_named_and_made_now():
     plan = plan_of("turn 3 right, 6 over 7")
     at = checked(plan, 1)
     span = moves_of_span(plan, 1, at)
-    faces = list(plan.sights[at].faces)
+    faces = list(plan.sights[at].strips.faces)
     faces[2] = 1
     slip = slips_that_show(plan, span, replace(planned_shown(plan, at), faces=tuple(faces)))[0]
     assert "left out" in slip.says
@@ -120,7 +120,7 @@ def test_a_face_that_is_kept_is_turned_in_the_next_span():
     plan = plan_of("turn 3 right, 6 over 7")
     at = checked(plan, 1)
     span = moves_of_span(plan, 1, at)
-    faces = list(plan.sights[at].faces)
+    faces = list(plan.sights[at].strips.faces)
     faces[2] = 1
     slip = slips_that_show(plan, span, replace(planned_shown(plan, at), faces=tuple(faces)))[0]
     kept = kept_way(plan, span, slip, 2)

@@ -12,8 +12,9 @@ from crossfell.loomside.ear import kinds_said, number_said, runs_written, units_
 from crossfell.loomside.leading import plan_of_file
 from crossfell.loomside.picture import has_picture, picture_of
 from crossfell.loomside.screen import step_screen
-from crossfell.loomside.sights import sights_of
+from crossfell.loomside.sights import sights_from
 from crossfell.loomside.words import voice_of, words_of
+from crossfell.order.batten import batten_at
 from crossfell.piece import Piece
 from small_piece import small_draft
 
@@ -121,18 +122,18 @@ def test_a_long_way_across_is_shown_by_both_its_ends(behind):
 
 def test_what_is_seen_before_and_after_a_lay_is_what_the_plan_says():
     piece = planned("1-3 over 4-6, 9 over 10")
-    sights = sights_of(piece.draft, piece.plan.steps)
+    sights = sights_from(batten_at(piece.order, 0, piece.draft.place_count), piece.plan.steps)
     for i, step in enumerate(piece.plan.steps):
         if step.after is not None and step.side == "front":
             assert sights[i + 1].strips.now == step.after.row
-            assert sights[i + 1].faces == step.after.faces
+            assert sights[i + 1].strips.faces == step.after.faces
     last = sights[-1]
     assert last.strips.now == last.bobbins.now
 
 
 def test_the_unit_on_top_is_drawn_last():
     piece = planned("6 over 7")
-    sights = sights_of(piece.draft, piece.plan.steps)
+    sights = sights_from(batten_at(piece.order, 0, piece.draft.place_count), piece.plan.steps)
     i, lay = next((i, s) for i, s in enumerate(piece.plan.steps) if s.kind == "lay")
     stack = sights[i + 1].strips.stack
     for over in lay.over:

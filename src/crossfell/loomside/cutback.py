@@ -14,9 +14,10 @@ from functools import partial
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.loomside.leading import Plan
-from crossfell.loomside.rehearsing import loom_at, need_as_planned, need_braid
-from crossfell.loomside.sights import Sight, sights_from
+from crossfell.loomside.rehearsing import loom_at, need_as_planned, need_braid, walked
+from crossfell.loomside.sights import Sight
 from crossfell.loomside.wrongs import WayBack, Wrong, as_it_lies, book_at, put_right, with_span
+from crossfell.order.batten import Batten, batten_at
 from crossfell.plan.book import Book
 from crossfell.plan.loom_states import Loom
 from crossfell.plan.model import Step
@@ -54,12 +55,12 @@ def cut_back(plan: Plan, span: int, at: int, wrong: Wrong | None) -> WayBack:
     whole = put_right(plan, draft, wrong) if wrong else draft
     book = book_at(plan, whole, here, plan.steps[since.at - 1].side)
     loom = Loom.after_band(whole, book.order.place[here].tolist(), book.order.face[here].tolist())
-    walk = _Walk(loom=loom, book=book)
+    walk = _Walk(loom=loom, batten=batten_at(book.order, here, whole.place_count), book=book)
     for k, number in enumerate(range(since.last, span, -1), here):
         walk.write(number, partial(_undo, plan=plan, number=number, k=k, since=since))
     _last_band(walk, plan, span, since, wrong)
     steps = (*walk.steps, *since.again)
-    sights = (*walk.sights[:-1], *sights_from(loom, since.again))
+    sights = (*walk.sights[:-1], *walked(loom, walk.batten, since.again))
     need_as_planned(plan, since.at, loom, steps[-1], ())
     bands = tuple(sorted((b for b in since.bands if b > span), reverse=True))
     return WayBack(at=since.at, steps=steps, sights=sights, bands=bands)
@@ -70,6 +71,7 @@ class _Walk:
     """A book whose steps are made on a loom as they are written."""
 
     loom: Loom
+    batten: Batten
     book: Book
     steps: tuple[Step, ...] = ()
     sights: tuple[Sight, ...] = ()
@@ -83,7 +85,7 @@ class _Walk:
             for step in self.book.steps
             if step.kind != "draw"
         )
-        self.sights = (*self.sights[:-1], *sights_from(self.loom, steps))
+        self.sights = (*self.sights[:-1], *walked(self.loom, self.batten, steps))
         self.steps += steps
 
 

@@ -38,7 +38,7 @@ def kept_way(plan: Plan, span: SpanMoves, slip: Slip, next_span: int) -> Kept | 
     """Keep a slip; `next_span` is the number of the next span that is not begun."""
     if slip.outcome.held:
         return NotKept(says="strips are still lifted: lay them first, or go back")
-    if len(span.places) < span.place_count:
+    if None in span.lying.now:
         return NotKept(says="places are empty between the units: only the way back is offered")
     draft = plan.piece.draft
     try:

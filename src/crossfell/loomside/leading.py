@@ -7,7 +7,8 @@ from pathlib import Path
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
-from crossfell.loomside.sights import Sight, sights_of
+from crossfell.loomside.sights import Sight, sights_from
+from crossfell.order.batten import batten_at
 from crossfell.piece import Piece
 from crossfell.plan.model import Step
 from crossfell.record.events import StepMark
@@ -62,5 +63,5 @@ def planned(piece: Piece) -> Plan:
         draft=draft_hash(piece.draft),
         steps=steps,
         keys=keys_of(steps, piece.order.names),
-        sights=sights_of(piece.draft, steps),
+        sights=sights_from(batten_at(piece.order, 0, piece.draft.place_count), steps),
     )

@@ -7,12 +7,14 @@ happened; of several, the latest.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from crossfell.loomside.leading import Plan
+from crossfell.order.batten import CannotLie, Lying, Row
+from crossfell.plan.following import move
 from crossfell.plan.model import Step
-from crossfell.plan.strands import NotPossible, Row
 
 Pair = tuple[int, int]  # a unit, and one that it lies over
 MOVING = frozenset({"lift", "lay", "shift", "turn"})
@@ -34,10 +36,15 @@ class Outcome:
 
     row: tuple[int | None, ...]
     faces: tuple[int, ...]
+    off_mm: tuple[float, ...]  # [units] right of the middle of their places
     over: frozenset[tuple[Pair, int]]  # who lies over whom; each pair with its count
     turns: tuple[int, ...]  # [units] half turns; right is +1
     letters: tuple[tuple[int, ...], ...]  # crossings of each step, as generators
     held: tuple[int, ...]
+
+    def strips(self) -> Row:
+        """The strips as they then lie, when none is held."""
+        return _row(self.row, self.faces, self.off_mm)
 
     @property
     def word(self) -> tuple[int, ...]:
@@ -60,10 +67,18 @@ class SpanMoves:
     """What was to be done with the strips in one span, up to now."""
 
     span: int
-    places: tuple[int, ...]  # [units] where they lay before the first move
-    faces: tuple[int, ...]
-    place_count: int
+    lying: Lying  # how they lay before the first move
+    off_mm: tuple[float, ...]  # [units] right of the middle of their places
     moves: tuple[Step, ...]
+
+    @property
+    def places(self) -> tuple[int, ...]:
+        """[units] where they lay before the first move."""
+        return tuple(place for _, place in sorted(self.row().at.items()))
+
+    def row(self) -> Row:
+        """The strips before the first move."""
+        return _row(self.lying.now, self.lying.faces, self.off_mm)
 
 
 def moves_of_span(plan: Plan, span: int, at: int) -> SpanMoves:
@@ -73,30 +88,28 @@ def moves_of_span(plan: Plan, span: int, at: int) -> SpanMoves:
     ]
     moves = tuple(plan.steps[i] for i in here if plan.steps[i].kind in MOVING)
     sight = plan.sights[here[0]] if here else plan.sights[at]
-    places = {unit: place for place, unit in enumerate(sight.strips.now, 1) if unit is not None}
-    return SpanMoves(
-        span=span,
-        places=tuple(places[unit] for unit in range(len(places))),
-        faces=sight.faces,
-        place_count=len(sight.strips.now),
-        moves=moves,
-    )
+    off_mm = tuple(plan.piece.order.offset_mm[span - 1].tolist())
+    return SpanMoves(span=span, lying=sight.strips, off_mm=off_mm, moves=moves)
+
+
+def _row(now: Sequence[int | None], faces: Sequence[int], off_mm: Sequence[float]) -> Row:
+    """A row of units, all in place."""
+    at = {unit: place for place, unit in enumerate(now, 1) if unit is not None}
+    return Row([at[unit] for unit in range(len(at))], faces, off_mm, len(now))
 
 
 def outcome_of(span: SpanMoves, did: Sequence[Step | None]) -> Outcome | None:
     """What these steps leave; None when they cannot be done."""
-    row, turns = Row(span.places), [0] * len(span.faces)
-    over: dict[Pair, int] = {}
+    row, turns = span.row(), [0] * len(span.lying.faces)
+    over: Counter[Pair] = Counter()
     try:
         letters = [() if step is None else _done(row, turns, over, step) for step in did]
-    except NotPossible:
+    except CannotLie:
         return None
-    lying: list[int | None] = [None] * span.place_count
-    for unit, place in row.place.items():
-        lying[place - 1] = unit
     return Outcome(
-        row=tuple(lying),
-        faces=tuple(f * (-1) ** t for f, t in zip(span.faces, turns, strict=True)),
+        row=row.now,
+        faces=tuple(row.face),
+        off_mm=tuple(row.off_mm),
         turns=tuple(turns),
         over=frozenset(over.items()),
         letters=tuple(letters),
@@ -104,34 +117,29 @@ def outcome_of(span: SpanMoves, did: Sequence[Step | None]) -> Outcome | None:
     )
 
 
-def _done(row: Row, turns: list[int], over: dict[Pair, int], step: Step) -> tuple[int, ...]:
-    letters: list[int] = []
-    if step.kind == "lift":
-        for unit in step.units:
-            row.lift(unit, below=step.below)
-    elif step.kind == "shift":
-        row.slide(dict(zip(step.units, step.to_places, strict=True)))
-    elif step.kind == "turn":
-        for unit in step.units:
+def _done(row: Row, turns: list[int], over: Counter[Pair], step: Step) -> tuple[int, ...]:
+    if step.kind != "lay":
+        move(row, step)
+        for unit in step.units if step.kind == "turn" else ():
             turns[unit] += step.half_turns
-    else:
-        for unit, place in zip(step.units, step.to_places, strict=True):
-            letters += _laid(row, over, step, unit, place)
-    return tuple(letters)
+        return ()
+    offs = step.off_mm or (0.0,) * len(step.units)
+    return tuple(
+        letter
+        for unit, place, off in zip(step.units, step.to_places, offs, strict=True)
+        for letter in _laid(row, over, step, (unit, place, off))
+    )
 
 
-def _laid(row: Row, over: dict[Pair, int], step: Step, unit: int, place: int) -> list[int]:
+def _laid(row: Row, over: Counter[Pair], step: Step, lay: tuple[int, int, float]) -> Iterator[int]:
     """Lay one strip: over or under all, but for those that the step says it passes against that."""
+    unit, place, off = lay
     against = set(step.over if step.below else step.under)
     if unit in row.held:
         row.held[unit] = step.below
-    rest = [other for other in row.order if other != unit]
-    start = row.order.index(unit)
-    laid = row.lay(unit, place)
-    end = row.order.index(unit)
-    passed = rest[start:end] if end > start else rest[end:start][::-1]
-    for pair in [(unit, u) for u in laid.over] + [(u, unit) for u in laid.under]:
-        top, low = pair[::-1] if against & set(pair) else pair
-        over[top, low] = over.get((top, low), 0) + 1
-    signed = zip(laid.letters, passed, strict=True)
-    return [-letter if other in against else letter for letter, other in signed]
+    (laid,) = row.lay((unit,), (place,), (off,))
+    for other in laid.crossed:
+        is_over = step.below == (other in against or unit in against)
+        over[(unit, other) if is_over else (other, unit)] += 1
+    for other, letter in laid.passed:
+        yield -letter if other in against else letter

@@ -12,7 +12,6 @@ from crossfell.loomside.cutback import cut_back
 from crossfell.loomside.leading import Plan
 from crossfell.loomside.putback import weights_step
 from crossfell.loomside.rehearsing import loom_at
-from crossfell.loomside.sights import sights_from
 from crossfell.loomside.wrongs import NoWayBack, WayBack
 from crossfell.plan.loom_states import Refused
 
@@ -68,7 +67,9 @@ def weights_way_back(plan: Plan, units: tuple[int, int], at: int) -> WayBack | N
         weights_step(plan, span, "weights-off", "Weights off", places),
         weights_step(plan, span, "weights-on", "Exchange them. Weights on", places),
     )
-    return WayBack(at=at, steps=steps, sights=sights_from(loom, steps))
+    for step in steps:
+        loom.do(step)
+    return WayBack(at=at, steps=steps, sights=(plan.sights[at],) * (len(steps) + 1))
 
 
 def weights_left(plan: Plan, units: tuple[int, int]) -> LiveWith:

@@ -17,10 +17,10 @@ def looked_at(guide: Guide, photo: bytes) -> Verdict:
     At a step that only looks, that is also how it must lie. Errors: NotReadable.
     """
     now = guide.now()
-    sight = now.plan.sights[now.progress.at]
+    strips = now.plan.sights[now.progress.at].strips
     names = now.plan.piece.order.names
-    row = [None if unit is None else names[unit] for unit in sight.strips.now]
-    faces = [1 if unit is None else sight.faces[unit] for unit in sight.strips.now]
+    row = [None if unit is None else names[unit] for unit in strips.now]
+    faces = [1 if unit is None else strips.faces[unit] for unit in strips.now]
     texts = [text for text, _ in guide.record.drafts().values()]
     versions = {version_of(Draft(text=text)) for text in texts}
     versions.add(version_of(now.plan.piece.draft))

@@ -23,7 +23,8 @@ from crossfell.drawings.scene import (
     rectangle,
 )
 from crossfell.loomside.columns import COLUMN, Columns, columns_for
-from crossfell.loomside.sights import Lying, Sight
+from crossfell.loomside.sights import Sight
+from crossfell.order.batten import Lying
 from crossfell.piece import Piece
 from crossfell.plan.model import Step
 
@@ -134,26 +135,24 @@ def picture_of(
     before, after = sights
     was, now = before.row(behind=at_back), after.row(behind=at_back)
     if step.kind in {"check", "hang"}:
-        return _rows(piece, now.now, after.faces, behind=behind, most=most)
+        return _rows(piece, now.now, now.faces, behind=behind, most=most)
     if step.kind.startswith("weights"):
         marked = {p for low, high in step.windows for p in range(low, high + 1)}
-        return _rows(piece, now.now, after.faces, behind=behind, most=most, marked=marked)
+        return _rows(piece, now.now, now.faces, behind=behind, most=most, marked=marked)
     if step.kind in _MOVES and len(step.units) > MOST_MOVED:
         row, places = (now, step.to_places) if step.to_places else (was, step.from_places)
-        return _rows(piece, row.now, after.faces, behind=behind, most=most, marked=set(places))
-    return _move(piece, step, (was, now), after.faces, behind)
+        return _rows(piece, row.now, now.faces, behind=behind, most=most, marked=set(places))
+    return _move(piece, step, (was, now), behind)
 
 
-def _move(
-    piece: Piece, step: Step, rows: tuple[Lying, Lying], faces: Sequence[int], behind: bool
-) -> Scene:
+def _move(piece: Piece, step: Step, rows: tuple[Lying, Lying], behind: bool) -> Scene:
     before, after = rows
     base = {u: p for p, u in enumerate(after.base, 1) if u is not None}
     now = {u: p for p, u in enumerate(after.now, 1) if u is not None}
     moved = set(step.units)
     touched = {*step.from_places, *step.to_places, *(base[u] for u in moved)}
     touched |= {at[u] for u in (*step.over, *step.under) for at in (base, now)}
-    sheet = _Sheet(piece, columns_for(touched, piece.draft.at_loom(behind=behind)), faces)
+    sheet = _Sheet(piece, columns_for(touched, piece.draft.at_loom(behind=behind)), after.faces)
     top, low = 3.0 + TAG + 1.0, 3.0 + TAG + 1.0 + OPEN
     shown = set(sheet.columns.shown)
     first, last = min(shown), max(shown)

@@ -11,8 +11,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from crossfell.loomside.leading import Plan
-from crossfell.loomside.rehearsing import loom_with, need_as_planned, need_braid
-from crossfell.loomside.sights import sights_from
+from crossfell.loomside.rehearsing import (
+    batten_with,
+    loom_with,
+    need_as_planned,
+    need_braid,
+    walked,
+)
 from crossfell.loomside.wrongs import WayBack, Wrong, as_it_lies, book_at, put_right
 from crossfell.plan.book import Book, book_of
 from crossfell.plan.loom_states import Loom
@@ -41,7 +46,7 @@ def while_off(plan: Plan, wrong: Wrong, at: int, *, is_open: bool) -> WayBack:
         places = plan.piece.order.place[wrong.span, still_on].tolist()
         on = weights_step(plan, wrong.span, "weights-on", "Weights on again", places)
         then = (_index(plan, wrong.span, at, "weights-on"), on)
-    sights = sights_from(loom, steps)
+    sights = walked(loom, batten_with(plan, at, wrong.did, hung=False), steps)
     _need(plan, at, wrong, loom, steps, still_on)
     return WayBack(at=at, steps=tuple(steps), sights=sights, then=then)
 
@@ -51,7 +56,7 @@ def while_level(plan: Plan, wrong: Wrong, at: int) -> WayBack:
     book = _written(plan, wrong, plan.steps[at - 1].side)
     steps = [step for step in book.steps if step.kind not in _CHAINS]
     loom = loom_with(plan, at, wrong.did, hung=True)
-    sights = sights_from(loom, steps)
+    sights = walked(loom, batten_with(plan, at, wrong.did, hung=True), steps)
     _need(plan, at, wrong, loom, steps)
     return WayBack(at=at, steps=tuple(steps), sights=sights)
 

@@ -6,7 +6,10 @@ from collections.abc import Sequence
 
 from crossfell.loomside.leading import Plan
 from crossfell.loomside.mistake import Outcome
+from crossfell.loomside.sights import Sight, sights_from
+from crossfell.order.batten import Batten, batten_at
 from crossfell.order.braid import same_braid
+from crossfell.plan.following import follow_all
 from crossfell.plan.loom_states import Loom, Refused
 from crossfell.plan.model import Step
 from crossfell.plan.strands import Row
@@ -28,7 +31,7 @@ def loom_with(plan: Plan, at: int, did: Outcome, *, hung: bool) -> Loom:
     """
     loom = loom_at(plan, at)
     turns = list(did.turns)
-    places = [place for _, place in sorted(_places(did.row))]
+    places = [place for _, place in sorted(did.strips().at.items())]
     missing = [was - now for was, now in zip(loom.turns_front, turns, strict=True)]
     loom.strips, loom.faces = Row(places), list(did.faces)
     loom.front, loom.turns_front = list(did.word), turns
@@ -38,6 +41,24 @@ def loom_with(plan: Plan, at: int, did: Outcome, *, hung: bool) -> Loom:
     else:
         loom.turns_behind = [now + by for now, by in zip(loom.turns_behind, missing, strict=True)]
     return loom
+
+
+def batten_with(plan: Plan, at: int, did: Outcome, *, hung: bool) -> Batten:
+    """What lies where before the step of index `at`, the strips of this span as really laid."""
+    draft, order = plan.piece.draft, plan.piece.order
+    before = (step for i, step in enumerate(plan.steps[:at]) if i not in plan.aside)
+    batten = follow_all(batten_at(order, 0, draft.place_count), before)
+    return Batten(did.strips(), did.strips() if hung else batten.bobbins)
+
+
+def walked(loom: Loom, batten: Batten, steps: Sequence[Step]) -> tuple[Sight, ...]:
+    """Do steps on a loom, which checks them; what she sees before each, and after the last.
+
+    Errors: Refused.
+    """
+    for step in steps:
+        loom.do(step)
+    return sights_from(batten, steps)
 
 
 def need_as_planned(plan: Plan, at: int, loom: Loom, last: Step, more_off: Sequence[int]) -> None:
@@ -63,7 +84,3 @@ def need_braid(loom: Loom, word: Sequence[int], turns: Sequence[int], last: Step
     """What was crossed and turned in front must be this. Errors: Refused."""
     if not same_braid(len(loom.names), loom.front, word) or loom.turns_front != list(turns):
         raise Refused(last, "the strips are not crossed as planned after it")
-
-
-def _places(row: Sequence[int | None]) -> list[tuple[int, int]]:
-    return [(unit, place) for place, unit in enumerate(row, 1) if unit is not None]

@@ -97,14 +97,14 @@ def _row(plan: Plan, index: int, *, behind: bool) -> str:
         return ""
     if step.kind in {"wind", "thread", "hang"}:
         return ""
-    sight = plan.sights[index + 1]
-    names, lying = plan.piece.order.names, sight.row(behind=step.kind.startswith(WITH_BOBBINS))
+    lying = plan.sights[index + 1].row(behind=step.kind.startswith(WITH_BOBBINS))
+    names = plan.piece.order.names
     parts = []
     for unit in plan.piece.draft.at_loom(behind=behind).row(lying.now):
         if unit is None:
             parts.append("·")
             continue
-        name = names[unit] + ("" if sight.faces[unit] > 0 else "′")
+        name = names[unit] + ("" if lying.faces[unit] > 0 else "′")
         parts.append(f"[{name}]" if unit in step.units else name)
     return "after: " + " ".join(parts)
 

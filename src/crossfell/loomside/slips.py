@@ -10,10 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
+from typing import TypeVar
 
 from crossfell.loomside.leading import Plan
 from crossfell.loomside.mistake import Outcome, Pair, Shown, Slip, SpanMoves, outcome_of
 from crossfell.plan.model import Step
+
+Value = TypeVar("Value")
 
 # What she would be told, the steps that went wrong (indices), what was done in place of each step.
 Tried = tuple[str, tuple[int, ...], tuple[Step | None, ...]]
@@ -158,7 +161,7 @@ def _without(step: Step, units: set[int]) -> Step | None:
 
 
 def _only(step: Step, kept: Sequence[int]) -> Step:
-    def part(values: tuple[int, ...]) -> tuple[int, ...]:
+    def part(values: tuple[Value, ...]) -> tuple[Value, ...]:
         return tuple(values[k] for k in kept) if values else ()
 
     return replace(
@@ -166,6 +169,7 @@ def _only(step: Step, kept: Sequence[int]) -> Step:
         units=part(step.units),
         from_places=part(step.from_places),
         to_places=part(step.to_places),
+        off_mm=part(step.off_mm),
     )
 
 

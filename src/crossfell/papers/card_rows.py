@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from crossfell.drawings.moments import after, begins
+from crossfell.base.frame import Frame
+from crossfell.order.batten import Row, batten_at
 from crossfell.piece import Piece
+from crossfell.plan.following import follow
 from crossfell.plan.model import Moment, Step
 
 Data = dict[str, Any]
@@ -21,11 +23,17 @@ def moments(piece: Piece, span: int | None, side: str, steps: Sequence[Step]) ->
     if span is None:
         return []
     behind = side == "back"
-    seen = [begins(piece, span - 1)]
+    batten = batten_at(piece.order, span - 1, piece.draft.place_count)
+    frame, row = piece.draft.at_loom(behind=behind), batten.row(behind=behind)
+    seen = [_seen(row, frame)]
     for step in steps:
-        seen.append(after(seen[-1], (step,), behind=behind))
-    frame = piece.draft.at_loom(behind=behind)
-    return [Moment(row=tuple(frame.row(moment.row)), faces=moment.faces) for moment in seen]
+        follow(batten, step)
+        seen.append(_seen(row, frame))
+    return seen
+
+
+def _seen(row: Row, frame: Frame) -> Moment:
+    return Moment(row=tuple(frame.row(row.now)), faces=tuple(row.face))
 
 
 def rows_of(before: Moment, now: Moment, names: Sequence[str], most: int) -> Iterator[Data]:
