@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crossfell.cli import main
+from crossfell.draft.edit import set_key
 from crossfell.draft.reader import read_draft
 from crossfell.order.braid import braids_of
 from crossfell.order.stage import order_of
@@ -249,3 +250,28 @@ def test_the_command_shows_the_change_asks_writes_and_goes_back(tmp_path):
     draft.write_text(after + "# mine\n", encoding="utf-8")
     assert run.invoke(main, ["woven", str(draft), "--back", "--yes"]).exit_code == 2
     assert draft.read_text(encoding="utf-8") == after + "# mine\n"
+
+
+def test_a_span_of_a_repeat_that_was_made_otherwise_is_put_right_and_written():
+    spans = ["1 over 2", "3 over 4"]
+    repeated = (
+        draft_text(spans, {}, done=3) + "[[repeat]]\nspans = 2\ntimes = 3\neach = 'reversed'\n"
+    )
+    piece = Piece(read_draft(set_key(repeated, "span.3.woven", "4 over 5")))
+    assert piece.draft.notes == ()
+    assert [d.span for d in piece.as_woven.differing] == [3]
+    new = Piece(read_draft(written_as_woven(piece.draft, piece.as_woven)))
+    assert new.order.place.tolist() == piece.going_on.order.place.tolist()
+    first = Piece(read_draft(repeated.replace("moves", "woven = '1 under 2'\nmoves", 1)))
+    assert [d.span for d in first.as_woven.differing] == [1]
+    written = read_draft(written_as_woven(first.draft, first.as_woven))
+    assert len(written.spans) == 6
+    assert order_of(written).place.tolist() == first.going_on.order.place.tolist()
+
+
+def test_a_round_is_rehearsed_put_right_and_undone():
+    piece = woven_piece(["4 round 5-6", "2-3 round 1 under", ""], {1: "4 round 5-6 under"})
+    assert piece.plan.steps
+    assert piece.as_woven.differing
+    assert piece.as_woven.undo.lays
+    assert piece.going_on.plan.steps

@@ -241,6 +241,16 @@ PROSE: dict[str, Sentence] = {
         "no price is known for: {what}",
         "prices stand in [yarn.NAME], [stock] and [adhesive]",
     ),
+    "repeat-beyond-the-warp": Sentence(
+        "this repeat goes beyond the warp",
+        "a move of it comes to lie at place {place}; the warp has places 1 to {places}",
+        "less `times`, a smaller step in `each`, or empty places in `order`",
+    ),
+    "repeat-of-nothing": Sentence(
+        "this repeat is of {spans} spans, and {above} stand above it",
+        "a repeat stands below the spans that it repeats; those that are repeated count too",
+        "write `spans = {above}`, or put it further down",
+    ),
     "rod-too-long": Sentence(
         "rod {rod} cannot be cut",
         "the piece needs {need}; a rod as sold is {stock} (`rod_length` in [stock])",

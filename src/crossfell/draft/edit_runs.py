@@ -31,7 +31,7 @@ def make_figure(text: str, name: str, first: int, last: int, places: Places | No
     """
     script = opened(text)
     checked_name(script, "figure", name)
-    widths = _widths(script)
+    widths = widths_of(script)
     steps = _steps(script, (first, last), places, widths)
     if not steps:
         raise NotEditable("no move lies here; a figure needs one")
@@ -48,10 +48,10 @@ def make_figure(text: str, name: str, first: int, last: int, places: Places | No
 def mirror(text: str, first: int, last: int, places: Places | None = None) -> str:
     """Mirror the moves of a run of spans left to right, in the whole warp or within places."""
     script = opened(text)
-    widths = _widths(script)
+    widths = widths_of(script)
     ends = sum(places) if places else 1 + _place_count(script)
     return _rewritten(
-        script, (first, last), places, lambda step: _known(step, widths).mirrored(ends, widths)
+        script, (first, last), places, lambda step: known(step, widths).mirrored(ends, widths)
     )
 
 
@@ -66,7 +66,7 @@ def backwards(text: str, first: int, last: int) -> str:
     Errors: NotEditable, also when a figure in the run is higher than one span.
     """
     script = opened(text)
-    for _, _, item, step in _steps(script, (first, last), None, _widths(script)):
+    for _, _, item, step in _steps(script, (first, last), None, widths_of(script)):
         if step.figure and _high(script, step.figure):
             raise NotEditable(f"`{item.text}` runs on through several spans")
     run = blocks(script)[first - 1 : last]
@@ -99,7 +99,7 @@ def _steps(
             read = parsed(item.text)
             if isinstance(read, Unread):
                 raise NotEditable(f"`{item.text}` in span {span} is not a move")
-            if _is_within(_known(read[0], widths).touched(widths), places, item, span):
+            if _is_within(known(read[0], widths).touched(widths), places, item, span):
                 steps.append((span, number, item, read[0]))
     return steps
 
@@ -132,7 +132,7 @@ def _rewritten(
     change: Callable[[Said], list[Said]],
 ) -> str:
     splices = []
-    for span, _, item, step in _steps(script, run, places, _widths(script)):
+    for span, _, item, step in _steps(script, run, places, widths_of(script)):
         changed = change(step)
         for new in changed:
             if new.blocks and new.reach({})[0] < 1:
@@ -143,7 +143,7 @@ def _rewritten(
     return spliced(script, splices)
 
 
-def _known(step: Said, widths: Widths) -> Said:
+def known(step: Said, widths: Widths) -> Said:
     """The move, if the draft has the figure that it lays. Errors: NotEditable."""
     if step.figure and step.figure not in widths:
         raise NotEditable(f"figure {step.figure} is not in this draft")
@@ -158,7 +158,7 @@ def _rows(rows: list[list[str]], newline: str) -> str:
     return f"[{newline}" + "".join(f"    {text},{newline}" for text in texts) + "]"
 
 
-def _widths(script: Script) -> dict[str, int]:
+def widths_of(script: Script) -> dict[str, int]:
     """Places that each figure of the draft takes."""
     figures = script.at(("figure",))
     pairs = figures.items() if isinstance(figures, dict) else ()

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -33,6 +34,14 @@ class Measured(NamedTuple):
 
 
 PLAIN_MM = Measured()
+
+
+class Anew(NamedTuple):
+    """A span that a repeat lays again: which one of those written, how, and where that is said."""
+
+    written: int  # index
+    laying: Laying
+    where: Where
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,20 +115,47 @@ class Expansion:
         self._count = 0  # moves of the spans; before, of the figures within others
         self._full = False
         self._tired = False
+        self._beyond: set[Where] = set()  # repeats that leave the warp, or the piece
         self._bare = 0  # shifts by a number that does not say of what
         self._known: dict[str, tuple[tuple[Move, ...], ...] | None] = {}
 
-    def spans(self, texts: Sequence[Passage]) -> tuple[tuple[Move, ...], ...]:
-        """Moves of every span; `texts` has each span's own."""
+    def spans(
+        self, texts: Sequence[Passage], anew: Sequence[Anew | None] = ()
+    ) -> tuple[tuple[Move, ...], ...]:
+        """Moves of every span; `texts` has each span's own, `anew` which of them a repeat lays."""
         out: list[list[Move]] = [[] for _ in texts]
-        for k, passage in enumerate(texts):
+        own: list[Sequence[Sequence[Move]]] = []  # of the spans that are written
+        for k, (passage, again) in enumerate(zip_longest(texts, anew)):
             room = len(texts) - k
-            rows = self._again(passage, room) or self._written(passage, room)
+            if again is None:
+                rows = self._again(passage, room) or self._written(passage, room)
+                own.append(rows)
+            else:
+                rows = self._repeated(own[again.written], again, room)
             for later, row in enumerate(rows):
                 out[k + later] += row
             if self._full:
                 break
         return tuple(map(tuple, out))
+
+    def _repeated(
+        self, rows: Sequence[Sequence[Move]], again: Anew, room: int
+    ) -> Sequence[Sequence[Move]]:
+        """Rows of a passage laid anew by a repeat; they point at it."""
+        if not self._has_room(rows, again.where):
+            return []
+        laid = [[move.laid(again.laying, again.where) for move in row] for row in rows]
+        for move in (move for row in laid for move in row):
+            if not 1 <= move.first <= move.last <= self.places and again.where not in self._beyond:
+                self._beyond.add(again.where)
+                place = move.first if move.first < 1 else move.last
+                facts = {"place": place, "places": self.places}
+                self.notes.append(error("repeat-beyond-the-warp", again.where, **facts))
+        if len(laid) > room and again.where not in self._beyond:
+            self._beyond.add(again.where)
+            name = next((move.figure for move in laid[-1] if move.figure), "")
+            self._refuse_long(name, again.where, len(laid), room)
+        return laid[:room]
 
     def laid_out(self) -> LaidOut:
         """What was laid out without mistakes."""
@@ -134,7 +170,7 @@ class Expansion:
             if self._full:
                 return rows
             if len(laid) > room:
-                self._refuse_long(step, where, len(laid), room)
+                self._refuse_long(step.figure, where, len(laid), room)
                 laid = laid[:room]
             rows += [[] for _ in range(len(laid) - len(rows))]
             for later, more in enumerate(laid):
@@ -301,8 +337,8 @@ class Expansion:
         self._known[figure.name] = result
         return result
 
-    def _refuse_long(self, step: Said, where: Where, rows: int, left: int) -> None:
-        facts = {"figure": step.figure, "spans": rows, "left": left, "missing": rows - left}
+    def _refuse_long(self, figure: str, where: Where, rows: int, left: int) -> None:
+        facts = {"figure": figure, "spans": rows, "left": left, "missing": rows - left}
         self.notes.append(error("figure-runs-out", where, **facts))
 
 

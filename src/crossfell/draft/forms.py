@@ -21,6 +21,7 @@ from crossfell.base.quantities import NotAQuantity, read_quantity
 _FREE = re.compile(r"(?:[ \t\u00a0\u202f]+|#.*)*")
 _COUNT = re.compile(r"\d{1,9}")
 _LENGTH = re.compile(r"\d+(\.\d+)?(\s+\d+\/\d+)?(\/\d+)?\s*(mm|cm|m|in|ft|yd)\b")
+_WHOLE = re.compile(r"\d{1,9}\s+places?\b")
 _PLACES = re.compile(r"half\s+a\s+place\b|\d{1,9}\s+places?\b")
 _DASH, _AT, _EVERY, _TO, _TIMES, _TWICE = map(
     re.compile, ("-", "at", "every", "to", "times", "twice")
@@ -28,6 +29,7 @@ _DASH, _AT, _EVERY, _TO, _TIMES, _TWICE = map(
 _SIDE = re.compile("left|right")
 _OVER = re.compile("over|under")
 _MODIFIER = re.compile("mirrored|backwards|reversed")
+_CHANGE = re.compile("mirrored|reversed")
 NAME = re.compile(r"[^\W\d][\w'-]*")
 MODIFIERS = ("mirrored", "backwards", "reversed")
 HALF = 0.5  # of a place
@@ -180,11 +182,21 @@ def _read_every(words: Words) -> Every | None:
     return Every(step, int(words.need(_COUNT)))
 
 
-def _read_modifiers(words: Words) -> tuple[str, ...]:
+def _read_modifiers(words: Words, which: re.Pattern[str] = _MODIFIER) -> tuple[str, ...]:
     said = []
-    while word := words.take(_MODIFIER):
+    while word := words.take(which):
         said.append(word)
     return tuple(said)
+
+
+def _read_drift(words: Words) -> int:
+    """Whole places to the right, and 0 when nothing is said."""
+    side = words.take(_SIDE)
+    return _sign(side) * int(words.need(_WHOLE).split()[0]) if side else 0
+
+
+def _sign(side: str) -> int:
+    return 1 if side == "right" else -1
 
 
 def _toggled(said: tuple[str, ...], word: str) -> tuple[str, ...]:
@@ -200,7 +212,7 @@ def _side(sign: int) -> str:
 
 
 def _read_side(words: Words) -> int:
-    return 1 if words.need(_SIDE) == "right" else -1
+    return _sign(words.need(_SIDE))
 
 
 SLOTS = {
@@ -240,6 +252,12 @@ SLOTS = {
         '("mirrored" | "backwards" | "reversed")*', _read_modifiers, " ".join,
         mirrored=lambda said, _: _toggled(said, "mirrored"),
         exchanged=lambda said: _toggled(said, "reversed"),
+    ),
+    "changes": Slot('("mirrored" | "reversed")*', lambda words: _read_modifiers(words, _CHANGE),
+                    " ".join),
+    "drift": Slot(
+        '(("left" | "right") COUNT ("place" | "places"))?', _read_drift,
+        lambda by: f"{_side(by)} {Amount(places=abs(by)).text()}" if by else "",
     ),
 }  # fmt: skip
 

@@ -33,6 +33,7 @@ __all__ = [
     "Loom",
     "Move",
     "Rates",
+    "Repeat",
     "Rod",
     "Roll",
     "Shift",
@@ -225,6 +226,17 @@ class Span(Table):
     height_mm: float = key(REQUIRED, "length>0", "height of the open warp")
     name: str = key("", "text", "a name of your own for the span")
     note: str = key("", "text", "a note that is printed on the span's card")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Repeat(Table):
+    """[[repeat]]: the spans above it again, each time mirrored, reversed or further to a side."""
+
+    spans: int = key(REQUIRED, "count>0", "how many of the spans that stand above it")
+    times: int = key(REQUIRED, "count>1", "how often they are woven in all")
+    each: str = key(
+        "", "text", 'what changes each time: "mirrored", "reversed", "right 1 place", or several'
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

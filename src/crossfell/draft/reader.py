@@ -10,14 +10,13 @@ import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import zip_longest
 from types import MappingProxyType
 from typing import Any
 
 from crossfell.base.nearest import meant
-from crossfell.base.notes import NOWHERE, Note, Where, advice, doubt, error
+from crossfell.base.notes import Note, Where, advice, doubt, error
 from crossfell.base.quantities import NotAQuantity, read_quantity
-from crossfell.draft.again import moved, spans_again
+from crossfell.draft.again import spans_again
 from crossfell.draft.broken import not_toml, where_of
 from crossfell.draft.expand import Expansion, Measured
 from crossfell.draft.figures import figures_of
@@ -29,25 +28,23 @@ from crossfell.draft.model import (
     Draft,
     Hang,
     Loom,
-    Move,
     Rates,
-    Span,
     Stock,
     Strip,
     UnitKind,
     Warp,
-    Woven,
     Yarn,
 )
 from crossfell.draft.parts import DEEP, MOST_POINTS, parts_of, values_of
 from crossfell.draft.reference import TOP
+from crossfell.draft.repeats import Row
+from crossfell.draft.spanning import MOST_SPANS, spans_of, woven_of
 from crossfell.draft.tables import Reading, Source
 from crossfell.draft.warping import UNITS, units_of
-from crossfell.draft.whereabouts import Passage, Way, Whereabouts
+from crossfell.draft.whereabouts import Way, Whereabouts
 from crossfell.materials.tables import fibre_of, fibres
 
 MOST_LETTERS = 1_000_000
-MOST_SPANS = 2_000
 MEASURES = ("mm", "cm", "in", "m")
 _ENDS = re.compile(r"\s*(?P<count>\d{1,6})\s+(?P<yarn>[\w'-]+)\s*")
 _SPAN = re.compile(r"(?m)^\[\[ *span *\]\]")
@@ -127,7 +124,7 @@ def _draft(reading: Reading, here: Draft, former: Draft | None) -> Draft:
     figures = figures_of(reading)
     measured = Measured(reading.draft.measure, warp.pitch_mm if warp else 0.0)
     expansion = Expansion(figures, places, former.laid_out if former else None, measured)
-    spans = _spans(reading, expansion, spans_again(former, here))
+    spans, order = spans_of(reading, expansion, spans_again(former, here))
     return replace(
         here,
         measure=reading.draft.measure,
@@ -138,9 +135,9 @@ def _draft(reading: Reading, here: Draft, former: Draft | None) -> Draft:
         warp=warp,
         units=units,
         place_count=places,
-        bands=_bands(reading, len(spans), yarns) if spans else (),
+        bands=_bands(reading, order, yarns) if spans else (),
         spans=spans,
-        woven=_woven(reading, spans),
+        woven=woven_of(reading, spans, order),
         hang=reading.table(Hang, [("hang",)]),
         loom=reading.table(Loom, [("loom",)]),
         adhesive=reading.table(Adhesive, [("adhesive",)]),
@@ -180,7 +177,7 @@ def _kind(
     reading: Reading, name: str, yarns: Mapping[str, Yarn], strips: Mapping[str, Strip]
 ) -> UnitKind | None:
     way: Way = ("unit", name)
-    where = _place(reading, *way)
+    where = reading.place(*way)
     if not UNITS.fullmatch(name) or name in RESERVED:
         reading.wrong("not-a-unit-name", where, unit=name)
         return None
@@ -193,7 +190,7 @@ def _kind(
     for part in kind.ends_text.split(","):
         found = _ENDS.fullmatch(part)
         if found is None or not int(found["count"]):
-            reading.wrong("not-ends", _place(reading, *way, "ends"), found=part.strip())
+            reading.wrong("not-ends", reading.place(*way, "ends"), found=part.strip())
             return None
         if not _known(reading, "yarn", found["yarn"], yarns, (*way, "ends")):
             return None
@@ -201,11 +198,11 @@ def _kind(
     dents, ends = strips[kind.strip].dents, sum(count for count, _ in runs)
     if ends > dents:
         facts = {"unit": name, "ends": ends, "strip": kind.strip, "dents": dents}
-        reading.wrong("more-ends-than-dents", _place(reading, *way, "ends"), **facts)
+        reading.wrong("more-ends-than-dents", reading.place(*way, "ends"), **facts)
         return None
     if ends < dents:
         facts = {"unit": name, "ends": ends, "strip": kind.strip, "dents": dents}
-        where = _place(reading, *way, "ends")
+        where = reading.place(*way, "ends")
         reading.notes.append(doubt("empty-dents", where, empty=dents - ends, **facts))
     return UnitKind(
         name=name,
@@ -226,21 +223,13 @@ def _known(reading: Reading, table: str, name: str, there: Mapping[str, Any], wa
     return False
 
 
-def _place(reading: Reading, *way: str | int) -> Where:
-    for source in reading.sources:
-        where = source.places.value(*way)
-        if where.line:
-            return where
-    return Where(reading.draft.places.at(0).file)
-
-
 def _word(reading: Reading, word: str, *way: str | int) -> Where:
     """Where a word stands in the text at a way."""
     for source in reading.sources:
         where = source.places.word(word, *way)
         if where.line:
             return where
-    return _place(reading, *way)
+    return reading.place(*way)
 
 
 def _warp(reading: Reading) -> Warp | None:
@@ -250,66 +239,17 @@ def _warp(reading: Reading) -> Warp | None:
     return reading.table_or_none(Warp, [("warp",)])
 
 
-def _spans(
-    reading: Reading, expansion: Expansion, again: Sequence[Span | None]
-) -> tuple[Span, ...]:
-    """Spans in weaving order; `again` are those that stand as they did before an edit."""
-    rows = reading.draft.data.get("span")
-    where = _place(reading, "span", 0)
-    if not isinstance(rows, list) or not rows or not all(isinstance(r, dict) for r in rows):
-        reading.wrong("no-spans", where)
-        return ()
-    noted = len(reading.notes)
-    expansion.check_figures()
-    moves = expansion.spans([_passage(reading, ("span", k, "moves")) for k in range(len(rows))])
-    done = [_as_woven(reading, expansion, k) for k in range(len(rows))]
-    reading.notes[noted:noted] = expansion.notes
-    spans: list[Span] = []
-    for k, was in zip_longest(range(len(rows)), again):
-        place = reading.draft.places.key("span", k)
-        if was is not None:
-            spans.append(moved(was, k + 1, place, moves[k], done[k]))
-            continue
-        span = reading.table_or_none(
-            Span,
-            [("span", k)],
-            also=("moves", "woven", "band"),
-            number=k + 1,
-            moves=moves[k],
-            woven=done[k],
-        )
-        spans.append(span or Span(number=k + 1, height_mm=1.0, moves=moves[k], where=place))
-    return tuple(spans)
-
-
-def _as_woven(reading: Reading, expansion: Expansion, k: int) -> tuple[Move, ...] | None:
-    """Moves of a span as really made; None when nothing else is said than what is drafted."""
-    way: Way = ("span", k, "woven")
-    if "woven" not in (reading.draft.table(way[:-1]) or {}):
-        return None
-    return expansion.spans([_passage(reading, way)])[0]
-
-
-def _woven(reading: Reading, spans: Sequence[Span]) -> Woven:
-    woven = reading.table(Woven, [("woven",)])
-    last = max((span.number for span in spans if span.woven is not None), default=0)
-    if woven.spans > len(spans) or woven.spans < last:
-        where = woven.given.get("spans", _place(reading, "span", last - 1, "woven"))
-        facts = {"done": woven.spans, "spans": len(spans), "last": last or "none"}
-        reading.wrong("woven-so-far", where, **facts)
-        return Woven()
-    return woven
-
-
-def _bands(reading: Reading, spans: int, yarns: Mapping[str, Yarn]) -> tuple[Band, ...]:
+def _bands(reading: Reading, order: Sequence[Row], yarns: Mapping[str, Yarn]) -> tuple[Band, ...]:
     every: Way = ("band",)
     plain = _checked(reading, reading.table(Band, [every], also=("first", "last")), yarns)
     bands = []
+    spans = len(order)
     for k in range(spans + 1):
-        if k not in {0, spans} and reading.draft.table(("span", k - 1, "band")) is None:
+        own: Way = ("span", order[k - 1].written, "band")
+        if k not in {0, spans} and reading.draft.table(own) is None:
             bands.append(plain)
             continue
-        ways: list[Way] = [("span", k - 1, "band")] if k else []
+        ways: list[Way] = [own] if k else []
         if k in {0, spans}:
             ways.append(("band", "first" if k == 0 else "last"))
         band = reading.table(Band, [*ways, every], also=("first", "last"))
@@ -334,18 +274,6 @@ def _checked(reading: Reading, band: Band, yarns: Mapping[str, Yarn]) -> Band:
 def _in_quotes(where: Where, word: str) -> Where:
     """A word that is all that stands between its quotes."""
     return Where(where.file, where.line, where.column + 1, len(word))
-
-
-def _passage(reading: Reading, way: Way) -> Passage:
-    table = reading.draft.table(way[:-1]) or {}
-    if way[-1] not in table:
-        return Passage("", NOWHERE)
-    if not isinstance(table[str(way[-1])], str):
-        where = reading.draft.places.value(*way)
-        says = "moves are text: one move, or several by commas or lines"
-        reading.wrong("not-understood", where, key="moves", says=says)
-        return Passage("", NOWHERE)
-    return reading.draft.places.passage(*way)
 
 
 def _minutes(reading: Reading) -> Mapping[str, float]:

@@ -18,6 +18,7 @@ from crossfell.draft.model import (
     Hang,
     Loom,
     Rates,
+    Repeat,
     Span,
     Stock,
     Strip,
@@ -48,8 +49,8 @@ class Key(NamedTuple):
 
 
 TOP = (
-    "measure", "piece", "yarn", "strip", "unit", "warp", "band", "hang", "span", "figure",
-    "woven", "loom", "adhesive", "stock", "rates", "minutes",
+    "measure", "piece", "yarn", "strip", "unit", "warp", "band", "hang", "span", "repeat",
+    "figure", "woven", "loom", "adhesive", "stock", "rates", "minutes",
 )  # fmt: skip
 FAMILIES = ("yarn", "strip", "unit", "figure")  # tables of tables: [yarn.NAME]
 TABLES = (
@@ -62,6 +63,7 @@ TABLES = (
     Entry("[band]", Band),
     Entry("[hang]", Hang),
     Entry("[[span]]", Span),
+    Entry("[[repeat]]", Repeat),
     Entry("[woven]", Woven),
     Entry("[loom]", Loom),
     Entry("[adhesive]", Adhesive),
@@ -105,4 +107,6 @@ _EXAMPLES: dict[tuple[type[Table], str], str] = {
     (Warp, "pitch"): "28",
     (Warp, "order"): '"a*6 - b*6"',
     (Span, "height"): "140",
+    (Repeat, "spans"): "3",
+    (Repeat, "times"): "10",
 }

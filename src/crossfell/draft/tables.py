@@ -69,6 +69,14 @@ class Reading:
             self._said.add((code, where))
             self.notes.append(error(code, where, **facts))
 
+    def place(self, *way: str | int) -> Where:
+        """Where a value stands: in the draft, or else in the workshop's text."""
+        for source in self.sources:
+            where = source.places.value(*way)
+            if where.line:
+                return where
+        return Where(self.draft.places.at(0).file)
+
     def names(self, table: str) -> list[str]:
         """Names of the tables [table.NAME], the draft's own first."""
         found: dict[str, None] = {}
@@ -143,7 +151,7 @@ class Reading:
                 if name in FAMILIES and isinstance(value, Mapping):
                     for inner, table in value.items():
                         self._refuse_value(source, (name, inner), table)
-                elif name in TOP and name not in {"measure", "span"}:
+                elif name in TOP and name not in {"measure", "span", "repeat"}:
                     self._refuse_value(source, (name,), value)
             for way in _bands_of(source.data):
                 self._refuse_value(source, way, source.at(way))
@@ -226,6 +234,8 @@ def _heading(way: Way) -> str:
     """How a table is headed: [warp], span 2, the band of span 2."""
     if way and way[0] == "span" and len(way) > 1 and isinstance(way[1], int):
         return f"the {way[2]} of span {way[1] + 1}" if len(way) > 2 else f"span {way[1] + 1}"
+    if way and way[0] == "repeat":
+        return "[[repeat]]"
     return f"[{called(way)}]" if way else called(way)
 
 

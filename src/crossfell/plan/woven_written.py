@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping
 
 from crossfell.draft.edit_keys import unset_key
 from crossfell.draft.edit_moves import add_move, find_move, listed_at, moves_of, set_moves
+from crossfell.draft.edit_repeats import has_repeats, written_out
 from crossfell.draft.kinds import said_of
 from crossfell.draft.model import Draft, Move
 from crossfell.draft.reader import read_draft
@@ -27,6 +28,7 @@ def written_as_woven(draft: Draft, woven: AsWoven) -> str:
 
     Errors: NotEditable, in a sentence.
     """
+    draft = _plain(draft)
     made = {span.number for span in draft.spans if span.woven is not None}
     right = woven.right.moves if woven.right else ()
     following = woven.done + 1
@@ -48,6 +50,14 @@ def written_as_woven(draft: Draft, woven: AsWoven) -> str:
                 text = add_move(text, number, move, before=1)
     _check(draft, text, woven.draft)
     return text
+
+
+def _plain(draft: Draft) -> Draft:
+    """The draft with its repeats written out."""
+    text = written_out(draft.text) if has_repeats(draft.text) else draft.text
+    if text == draft.text:
+        return draft
+    return read_draft(text, file=draft.file, workshop=draft.workshop_text or None)
 
 
 def _runs(draft: Draft) -> Mapping[Spot, set[int]]:
