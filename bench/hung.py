@@ -176,7 +176,7 @@ def quick():
     folder = Path(__file__).parents[1] / "examples"
     pieces = [Piece(read_file(path)) for path in folder.glob("*/*.toml")]
     large = max(pieces, key=lambda piece: len(piece.draft.spans))
-    each, holds = least(holds_of, large.draft, large.paths, times=9)
+    each, holds = least(holds_of, large.draft, large.rig, times=9)
     units = len(large.draft.units)
     print(f"quick test of all {len(holds)} spans × {units} units: {each * 1e3:.2f} ms")
 

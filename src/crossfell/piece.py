@@ -22,9 +22,13 @@ from crossfell.paths.stage import paths_of
 from crossfell.plan.amounts import Amounts, amounts_of
 from crossfell.plan.own_minutes import unknown_minutes
 from crossfell.plan.winding import WindingPlan, winding_plan
+from crossfell.statics.balance import Rig
+from crossfell.statics.findings import hanging_notes
 from crossfell.statics.model import Hung
-from crossfell.statics.quick import SpanHold, hold_notes, holds_of
+from crossfell.statics.quick import SpanHold, cords_hold, holds_of
+from crossfell.statics.rig import rig_of
 from crossfell.statics.stage import hung_of
+from crossfell.statics.verdict import Verdict, verdict_of
 
 if TYPE_CHECKING:
     from crossfell.plan.model import Plan
@@ -82,14 +86,25 @@ class Piece:
         return loom_of(self.draft, self.paths, self.bobbins)
 
     @cached_property
+    def rig(self) -> Rig:
+        """What hangs on what."""
+        return rig_of(self.draft, self.order, self.paths)
+
+    @cached_property
     def holds(self) -> tuple[SpanHold, ...]:
-        """Whether each span hangs as drawn."""
-        return holds_of(self.draft, self.paths)
+        """Whether the units of each span can carry what is below, as drawn."""
+        return holds_of(self.draft, self.rig)
 
     @cached_property
     def hung(self) -> Hung:
         """Where rods and units come to rest when it hangs."""
-        return hung_of(self.draft, self.order, self.paths)
+        return hung_of(self.draft, self.order, self.paths, self.rig)
+
+    @cached_property
+    def verdict(self) -> Verdict:
+        """Whether it hangs as drawn, settles, moves or turns over."""
+        cords = cords_hold(self.draft, self.rig)
+        return verdict_of(self.draft, self.rig, self.hung.rest, self.holds, cords)
 
     @cached_property
     def amounts(self) -> Amounts:
@@ -151,8 +166,7 @@ class Piece:
             *unknown_minutes(self.draft),
             *self.order.notes,
             *self.paths.notes,
-            *hold_notes(self.draft, self.holds),
-            *self.hung.notes,
+            *hanging_notes(self.draft, self.paths, self.holds, self.hung, self.verdict),
             *self.loom.notes,
             *self.amounts.notes,
         )

@@ -118,10 +118,10 @@ def test_the_drifts_that_it_foretells_are_those_of_the_hung_shape(woven):
     """They add up from span to span; the hung shape differs by its tilt only."""
     piece = Piece(read_draft(SWINGS.format(woven=woven)))
     told = drifts_mm(piece.draft, piece.holds)
-    assert [hold.state for hold in piece.holds] == ["swings", "holds", "swings"]
+    assert [hold.state for hold in piece.holds] == ["swings", "carried", "swings"]
     assert sorted(np.abs(np.diff(told)).round(9).tolist()) == [0, 10, 12]
     assert np.abs(told - piece.hung.drift_mm).max() < 0.6
-    share = carrying(piece.draft, piece.paths, piece.holds)
+    share = carrying(piece.draft, piece.rig, piece.holds)
     assert share[1].sum() == pytest.approx(1, abs=0.03)
     assert (share[[0, 2]] == 0).all()
 

@@ -98,8 +98,8 @@ def test_a_piece_that_swings_is_said_to_hang_otherwise():
     lean = head.replace('order = "s*2 y g*2 y s*2"', 'order = "s*2 y g*2 y s*2 -"')
     swinging = Piece(read_draft(lean + '[[span]]\nheight = 150\nmoves = "shift 1-8 right 1"\n'))
     assert swinging.computable
-    assert "otherwise than drawn" in said(hanging(swinging))
-    assert "It hangs as it is drawn." in said(hanging(example("02-tideline")))
+    assert "It moves by up to 28 mm." in said(hanging(swinging))
+    assert "It hangs as drawn." in said(hanging(example("02-tideline")))
 
 
 def test_the_client_reads_size_price_care_and_validity():

@@ -76,8 +76,9 @@ PROSE: dict[str, Sentence] = {
         "a figure can use others, but not itself, nor more than a hundred one within another",
     ),
     "hangs-otherwise": Sentence(
-        "the piece does not hang as it is drawn",
-        "band {band} comes to rest {drift} to the {side}; band {tilted} tilts {tilt} mm per metre",
+        "the piece {verdict}",
+        "with the lengths as drawn band {band} goes {moved} aside, at an end of its rod; "
+        "band {tilted} tilts {tilt} mm per metre",
         "`crossfell mend` looks for remedies: units that lean back, a mirrored figure",
     ),
     "interlaced": Sentence(
@@ -300,6 +301,11 @@ PROSE: dict[str, Sentence] = {
         "thrum and tail are {there}; fell to back beam is {need}",
         "a `thrum` of {thrum} or more in [warp]",
     ),
+    "tips": Sentence(
+        "span {span} tips when the piece is cut down",
+        "the mass of all that hangs below it lies beside all its units",
+        "units on both sides of that mass, or a rod that reaches less far, carry it",
+    ),
     "too-large": Sentence(
         "this draft is too large to be read",
         "{letters:,} letters; the most is {most:,}",
@@ -335,6 +341,7 @@ PROSE: dict[str, Sentence] = {
         "so nothing is turned",
         "places are those at the moment that the move is made",
     ),
+    "turns-over": Sentence("the piece {verdict}", "{why}", "see the picture of it as it hangs"),
     "turns-pile-up": Sentence(
         "unit {unit} gathers {turns} half turns of {twist} twist over the piece",
         "its bobbin is turned as often, the same way; the hung unit wants to turn back",

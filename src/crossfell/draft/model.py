@@ -7,6 +7,7 @@ can be shown as one. Moves are expanded: figures are laid out, `plait` is writte
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -170,6 +171,12 @@ class Warp(Table):
         "plausible error of a woven length, as a share",
         source="common practice, no source",
     )
+    error_of: str = key(
+        "each end",
+        "one-of:each end|whole unit",
+        "whether each end errs by itself, or all ends of a unit alike",
+        source="common practice, no source",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -266,6 +273,30 @@ class Hang(Table):
     rail: bool = key(default=False, kind="yes", says="top rod held by a fixed rail, not by cords")
     cord_stiffness_n: float = key(
         20000.0, "force>0", "EA of one cord", source="common practice, no source"
+    )
+    as_drawn_mm: float = key(
+        2.0,
+        "length",
+        "no end of a rod farther aside (nor than a tenth of the pitch): it hangs as drawn",
+        source="common practice, no source",
+    )
+    moves_mm: float = key(
+        5.0,
+        "length",
+        "an end of a rod farther aside: the piece moves; less: it settles",
+        source="common practice, no source",
+    )
+    turns_over_rad: float = key(
+        math.radians(5),
+        "angle>0<=90",
+        "a rod that tilts more: the piece turns over",
+        source="common practice, no source",
+    )
+    bows_mm: float = key(
+        3.0,
+        "length>0",
+        "a slack unit that bows more is seen, and is called slack",
+        source="common practice, no source",
     )
     lamp: tuple[float, ...] = key(
         (),

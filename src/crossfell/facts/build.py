@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from crossfell.facts import workroom
 from crossfell.facts.numbers import rounded
+from crossfell.statics.verdict_told import in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -167,8 +168,11 @@ def _pairs(piece: Piece) -> list[Facts]:
 
 def _hung(piece: Piece) -> Facts:
     """Where everything comes to rest: mm from the drawn place on the wall, right and up, rad."""
-    hung = piece.hung
+    hung, verdict = piece.hung, piece.verdict
     return {
+        "verdict": in_words(verdict, piece.draft.measure),
+        "moved": rounded(verdict.moved_mm),
+        "agrees": rounded(verdict.shares.get(verdict.word, 0.0)) if verdict.runs else None,
         "converged": hung.converged,
         "residual": float(f"{hung.residual:.1e}"),
         "iterations": hung.iterations,

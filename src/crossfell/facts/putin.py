@@ -214,8 +214,9 @@ def _hung(piece: Piece, parts: list[str]) -> Given:
         swinging = [str(hold.number) for hold in piece.holds if not hold.holds]
         values.append(("spans that swing", ", ".join(swinging) or "none"))
     heights = [span.given["height_mm"] for span in draft.spans if "height_mm" in span.given]
-    hang = _of(draft.hang, "cords", "points", "cord_length_mm", "cord_stiffness_n", "rail")
-    return _join((values, heights), _of(draft.warp, "tension_n"), hang)
+    hang = _of(draft.hang, "cords", "points", "cord_length_mm", "cord_stiffness_n", "rail",
+               "as_drawn_mm", "moves_mm", "turns_over_rad")  # fmt: skip
+    return _join((values, heights), _of(draft.warp, "tension_n", "length_error", "error_of"), hang)
 
 
 _BY_TOP: dict[str, Callable[[Piece, list[str]], Given]] = {

@@ -114,7 +114,7 @@ def of_span(piece: Piece, k: int) -> Facts:
 
 def carried(piece: Piece) -> list[Facts]:
     """For each span: the side force that it can take, how far it swings, which units carry."""
-    names, shares = piece.order.names, carrying(piece.draft, piece.paths, piece.holds)
+    names, shares = piece.order.names, carrying(piece.draft, piece.rig, piece.holds)
     return [
         {
             "margin": rounded(hold.margin, 6),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from crossfell.piece import Piece
 from crossfell.statics.cords import cords_of, rod_length_mm
+from crossfell.statics.wall import wall_loads
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -20,7 +21,8 @@ class Point:
     height_mm: float  # above the floor
     cord_mm: float  # length of its cord; 0 on a rail
     up_mm: float  # from the rod up to it; 0 on a rail
-    load_n: float | None  # along the cord; None where the statics found none
+    load_n: float | None  # on it, of all its cords as vectors; None where the statics found none
+    shares: bool  # it is the point of the cord before, too: its load is told there
 
 
 def top_rod_mm(piece: Piece) -> float:
@@ -34,8 +36,12 @@ def points_of(piece: Piece) -> tuple[Point, ...]:
     """All points, from the left; on a rail, where it holds the rod."""
     hang, cords = piece.draft.hang, cords_of(piece.draft, piece.paths)
     half = rod_length_mm(piece.draft, piece.paths) / 2
-    loads = piece.hung.cords_n.tolist() or [None] * len(cords.at_mm)
-    rows = zip(cords.at_mm, cords.point_mm, cords.up_mm, loads, strict=True)
+    places = [round(at, 3) for at in cords.point_mm.tolist()]
+    wall = {} if hang.rail else {
+        round(point.at_mm, 3): point.load_n
+        for point in wall_loads(piece.draft, piece.paths, piece.hung).points
+    }  # fmt: skip
+    rows = zip(cords.at_mm, cords.point_mm, cords.up_mm, map(wall.get, places), strict=True)
     return tuple(
         Point(
             number=i + 1,
@@ -46,6 +52,7 @@ def points_of(piece: Piece) -> tuple[Point, ...]:
             cord_mm=0.0 if hang.rail else math.hypot(up, point - at),
             up_mm=0.0 if hang.rail else float(up),
             load_n=load,
+            shares=places[i] in places[:i] and not hang.rail,
         )
         for i, (at, point, up, load) in enumerate(rows)
     )

@@ -11,10 +11,12 @@ from crossfell.papers.measures import force_text, mass_text, weight_text
 from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
+from crossfell.statics.cords import mass_centre_mm
+from crossfell.statics.verdict import MOVES, TURNS_OVER
+from crossfell.statics.verdict_told import sentences
 
 TALLEST_MM = {"A4": 118.0, "Letter": 98.0}  # of the picture
 WIDE_MM = 174.0  # of what is printed
-AT_REST_MM = 0.5  # what nobody sees on a wall
 
 
 def hanging(piece: Piece) -> Sheet:
@@ -46,15 +48,12 @@ def hanging(piece: Piece) -> Sheet:
 
 
 def _verdict(piece: Piece) -> str:
-    hung, measure = piece.hung, piece.draft.measure
-    if not hung.converged:
-        return "No rest was found for this piece; what stands here is the drawn shape."
-    drift = float(np.abs(hung.drift_mm).max())
-    if drift < AT_REST_MM and float(np.abs(hung.tilt_rad).max()) < 5e-4:
-        return "It hangs as it is drawn."
+    measure = piece.draft.measure
+    told = sentences(piece.verdict, measure, mass_centre_mm(piece.draft, piece.paths))
     swings = [str(hold.number) for hold in piece.holds if not hold.holds]
-    where = f" Spans {', '.join(swings)} swing." if swings else ""
-    return f"It hangs otherwise than drawn: rods drift by up to {written(drift, measure)}.{where}"
+    if swings and piece.verdict.says in {MOVES, TURNS_OVER}:
+        told.append(f"What lets go: {'spans' if len(swings) > 1 else 'span'} {', '.join(swings)}.")
+    return " ".join(told)
 
 
 def _slack(piece: Piece) -> str:
@@ -87,7 +86,7 @@ def _points(piece: Piece) -> Table:
             side_text(point, measure),
             written(point.height_mm, measure),
             "rail" if rail else written(point.cord_mm, measure),
-            "open" if point.load_n is None else force_text(point.load_n, measure),
+            load_text(point, measure),
         )
         for point in points_of(piece)
     )
@@ -112,6 +111,13 @@ def _rods(piece: Piece) -> Table:
     columns = ("band", "rod", "drift, right +", "rise, up +", "tilt, left end down +")
     return Table(name="rods", columns=columns, align="rlrrr", rows=rows,
                  widths=(0.5, 1, 1, 1, 1.3))  # fmt: skip
+
+
+def load_text(point: Point, measure: str) -> str:
+    """The load of a wall point; a nail of several cords is told at the first of them."""
+    if point.shares:
+        return "same point"
+    return "open" if point.load_n is None else force_text(point.load_n, measure)
 
 
 def side_text(point: Point, measure: str) -> str:

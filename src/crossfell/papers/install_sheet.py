@@ -6,8 +6,8 @@ import math
 
 from crossfell.base.quantities import written
 from crossfell.papers.hanging_points import points_of, top_rod_mm
-from crossfell.papers.hanging_sheet import side_text
-from crossfell.papers.measures import force_text, size_text, weight_text
+from crossfell.papers.hanging_sheet import load_text, side_text
+from crossfell.papers.measures import size_text, weight_text
 from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
 from crossfell.papers.wall_picture import TALL_MM, wall_view
 from crossfell.piece import Piece
@@ -65,7 +65,7 @@ def _points(piece: Piece) -> Table:
             side_text(point, measure),
             written(point.height_mm, measure),
             "" if rail else written(point.cord_mm, measure),
-            "" if point.load_n is None else force_text(point.load_n, measure),
+            load_text(point, measure),
         )
         for point in points_of(piece)
     )

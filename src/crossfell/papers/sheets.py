@@ -24,6 +24,7 @@ from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.plan.cutting import CutPlan
 from crossfell.plan.model import Step
+from crossfell.statics.verdict_told import in_words
 
 FINEST_MM = 0.1  # distance of ends on paper; two dots and a half of a printer of 600 to the inch
 TALLEST_MM = {"A4": 125.0, "Letter": 105.0}  # of the picture on the overview
@@ -48,7 +49,6 @@ def overview(piece: Piece) -> Sheet:
     measure = draft.measure
     below = sum(winding.mass_g for winding in amounts.windings)
     rods = sum(need.mass_g for need in amounts.rods)
-    swinging = [str(hold.number) for hold in piece.holds if not hold.holds]
     rows = [
         ("Size", f"{written(paths.width_total_mm, measure)} wide, "
          f"{written(paths.height_total_mm, measure)} high"),
@@ -60,7 +60,7 @@ def overview(piece: Piece) -> Sheet:
         ("Strips lifted", f"{plan.handled} in {plan.hands} hands, over the whole piece"),
         ("Work", f"about {plan.minutes / 60:.0f} h, without drying (from usual minutes)"),
         ("Materials to buy", _money(piece, amounts.price)),
-        ("Hangs as drawn", swings_text(swinging)),
+        ("Hung up, it", in_words(piece.verdict, measure)),
     ]  # fmt: skip
     tall = TALLEST_MM[draft.about.paper]
     picture = _picture(front_view(piece, printed=(WIDE_MM, tall)), tallest_mm=tall)
@@ -74,15 +74,6 @@ def overview(piece: Piece) -> Sheet:
     blocks.append(Caution(text=CAUTIONS["overhead"]))
     return Sheet(name="overview", title=draft.about.title, called="Overview", blocks=tuple(blocks),
                  view="as it hangs, seen from the front")  # fmt: skip
-
-
-def swings_text(spans: list[str]) -> str:
-    """Which spans swing; "every span holds" where there is none."""
-    if not spans:
-        return "every span holds"
-    if len(spans) == 1:
-        return f"span {spans[0]} swings: see the notes"
-    return f"spans {', '.join(spans)} swing: see the notes"
 
 
 def winding(piece: Piece) -> Sheet:

@@ -19,10 +19,12 @@ from crossfell.statics.beam import Bent, best_two_points, rodded
 from crossfell.statics.bending import BentPiece, bent_piece
 from crossfell.statics.bow import bow_is_sure, bow_mm
 from crossfell.statics.carrying import carrying
-from crossfell.statics.cords import cords_of, rod_length_mm
+from crossfell.statics.cords import cords_of, mass_centre_mm, rod_length_mm
 from crossfell.statics.quick import drifts_mm
 from crossfell.statics.reading import pulls_of
 from crossfell.statics.springs import Floats
+from crossfell.statics.verdict import MOVES, TURNS_OVER
+from crossfell.statics.verdict_told import sentences
 from crossfell.statics.wall import wall_loads
 
 MOST_SLACK = 5  # units that are named
@@ -53,12 +55,11 @@ def _whole(piece: Piece) -> Iterator[str]:
     swings = [str(hold.number) for hold in piece.holds if not hold.holds]
     aside = drifts_mm(piece.draft, piece.holds)
     most = float(np.abs(hung.drift_mm).max())
-    yield (
-        f"Spans {', '.join(swings)} swing: nothing but their crossings can help."
-        if swings
-        else "Every span can carry what is below it as drawn."
-    )
-    if swings:
+    centre = mass_centre_mm(piece.draft, piece.paths)
+    yield from sentences(piece.verdict, measure, centre)
+    told = piece.verdict.says in {MOVES, TURNS_OVER}
+    if swings and told:
+        yield f"Spans {', '.join(swings)} swing: nothing but their crossings can help."
         far = float(np.abs(aside).max())
         band = int(np.abs(aside).argmax()) + 1
         yield (
@@ -74,7 +75,7 @@ def _whole(piece: Piece) -> Iterator[str]:
 
 
 def _spans(piece: Piece, spread: Spread | None) -> Iterator[str]:
-    share = carrying(piece.draft, piece.paths, piece.holds)
+    share = carrying(piece.draft, piece.rig, piece.holds)
     yield "span    state    side force           swings mm   carried by   units N" + (
         f" in {spread.runs} pieces with errors of {spread.error:.2%}: 5 % … 95 %, slack"
         if spread

@@ -1,9 +1,10 @@
 """Between which limits does each unit pull, when lengths come out a little other than drawn?
 
 The pull of a single unit hangs on tenths of a millimetre; drift and tilt do not. So the piece is
-hung many times, each time with every length wrong by a little, at random (normal, as a share of the
-length), and what comes out is shown as a range. The same seed gives the same ranges, on any number
-of cores. Source: Monte Carlo; the size of the error is common practice, no source, or measured.
+hung many times, each time with the length of every end wrong by a little, at random (normal, as a
+share of the length), and what comes out is shown as a range. The same seed gives the same ranges,
+on any number of cores. Source: Monte Carlo; the size of the error is common practice, no source, or
+measured.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ import numpy as np
 
 from crossfell.piece import Piece
 from crossfell.statics.balance import Rig
-from crossfell.statics.fibres import FIBRES
+from crossfell.statics.chance import errors_of, factors_of
 from crossfell.statics.newton import rest_of
 from crossfell.statics.rig import with_errors
 from crossfell.statics.springs import Floats
@@ -58,8 +59,8 @@ def spread_of(
     """
     if error is None:
         error = piece.draft.warp.length_error if piece.draft.warp else 0.0
-    hung, units = piece.hung, len(piece.draft.units)
-    one = partial(_some, hung.rig, hung.rest.pose, units, error, seed)
+    hung = piece.hung
+    one = partial(_some, hung.rig, hung.rest.pose, factors_of(piece.draft), error, seed)
     chunks = [range(i, min(i + CHUNK, runs)) for i in range(0, runs, CHUNK)]
     found: list[tuple[Floats, ...] | None] = []
     cores = min(cores or os.cpu_count() or 1, len(chunks))
@@ -95,19 +96,18 @@ def _ranges(piece: Piece, rested: list[tuple[Floats, ...]], *, runs: int, error:
 
 
 def _some(
-    rig: Rig, start: Floats, units: int, error: float, seed: int, runs: range
+    rig: Rig, start: Floats, factors: Floats, error: float, seed: int, runs: range
 ) -> list[tuple[Floats, ...] | None]:
-    return [_one(rig, start, units, error, (seed, run)) for run in runs]
+    return [_one(rig, start, factors, error, (seed, run)) for run in runs]
 
 
 def _one(
-    rig: Rig, start: Floats, units: int, error: float, seed: tuple[int, int]
+    rig: Rig, start: Floats, factors: Floats, error: float, seed: tuple[int, int]
 ) -> tuple[Floats, ...] | None:
-    chance = np.random.default_rng(seed)
-    wrong = with_errors(rig, chance.normal(0.0, error, (rig.bands - 1, units, FIBRES)))
+    wrong = with_errors(rig, errors_of(factors, rig.bands - 1, error, seed))
     rest = rest_of(wrong, start)
     if not rest.converged:
         return None
-    tension, slack, _ = unit_sums(wrong, rest, units)
+    tension, slack, _ = unit_sums(wrong, rest, len(factors))
     cords = rest.tension_n[1][0] if rig.cords is not None else np.zeros(0)
     return tension, slack, rest.pose, cords

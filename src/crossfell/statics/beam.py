@@ -19,6 +19,7 @@ from crossfell.loom.tension import GRAVITY
 from crossfell.materials.tables import rod_material
 from crossfell.statics.springs import Floats
 
+CLEAR = 0.1  # of the rod, between a support and the mass centre. Common practice, no source
 NO_ROD_EI = 1e9  # N mm²: a band without a rod is taken as stiff; its cloth is not modelled
 
 
@@ -149,7 +150,8 @@ def best_two_points(
 
     A coarse search over both places, then small moves that help. What is made least is a mean of a
     high power of the sag (or moment) along the rod, raised by stages towards the greatest: the
-    greatest itself has kinks in which small moves get caught. Returns both places and the bent rod.
+    greatest itself has kinks in which small moves get caught. The mass
+    centre of what hangs stays between the two: nothing tips. Returns both places and the bent rod.
     """
 
     def cost(left: float, right: float, power: float) -> float:
@@ -158,8 +160,13 @@ def best_two_points(
         most = float(size.max())
         return most * float(np.mean((size / most) ** power)) ** (1 / power) if most else 0.0
 
-    ends = np.linspace(0.0, 0.45, 10) * rod.length_mm
-    here = min((cost(a, rod.length_mm - b, 8.0), a, rod.length_mm - b) for a in ends for b in ends)
+    total = float(np.sum(loads_n)) + rod.weight_n
+    centre = (float(loads_n @ at_mm) + rod.weight_n * rod.length_mm / 2) / total
+    lowest = max(centre - CLEAR * rod.length_mm, 1e-3 * rod.length_mm)
+    highest = min(centre + CLEAR * rod.length_mm, (1 - 1e-3) * rod.length_mm)
+    left = np.linspace(0.0, 0.99 * lowest, 10)
+    right = rod.length_mm - np.linspace(0.0, 0.99 * (rod.length_mm - highest), 10)
+    here = min((cost(a, b, 8.0), a, b) for a in left for b in right)
     step = 0.025 * rod.length_mm
     for power in (8.0, 16.0, 32.0, 64.0, 256.0, 1024.0):
         here = (cost(here[1], here[2], power), here[1], here[2])
@@ -171,8 +178,8 @@ def best_two_points(
                 for i, j in moves
                 for sign in (-1, 1)
             ]
-            inside = [(a, b) for a, b in tries if 0 <= a < b - 1e-3 and b <= rod.length_mm]
-            best = min((cost(a, b, power), a, b) for a, b in inside)
+            inside = [(a, b) for a, b in tries if 0 <= a < lowest and highest < b <= rod.length_mm]
+            best = min(((cost(a, b, power), a, b) for a, b in inside), default=here)
             if best[0] >= here[0]:
                 break
             here = best

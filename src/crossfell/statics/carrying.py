@@ -10,22 +10,32 @@ from __future__ import annotations
 import numpy as np
 
 from crossfell.draft.model import Draft
-from crossfell.paths.model import Paths
-from crossfell.statics.quick import SpanHold, cuts_of
+from crossfell.statics.balance import Rig
+from crossfell.statics.fibres import FIBRES
+from crossfell.statics.quick import SpanHold, cuts_of, reach
 from crossfell.statics.springs import Floats
 
 FIRM = 1e5  # weight of the three equations against evenness
 CARRIES = 0.02  # of a like share: less is taken as nothing
 
 
-def carrying(draft: Draft, paths: Paths, holds: tuple[SpanHold, ...]) -> Floats:
-    """Share of the weight below that each unit carries [spans, units]; zeros where it swings."""
-    units = len(draft.units)
+def carrying(draft: Draft, rig: Rig, holds: tuple[SpanHold, ...]) -> Floats:
+    """Share of the weight below that each unit carries [spans, units]; zeros where it swings.
+
+    By the middles of the units where those can carry it, else by their edges too.
+    """
+    units, down = len(draft.units), draft.on_wall().downwards
     shares = np.zeros((len(holds), units))
-    tangent, x, _ = cuts_of(draft, paths)
+    cuts = cuts_of(rig)
+    tangent = cuts.tangent.reshape(-1, units, FIBRES)[down]
+    x = cuts.x_mm.reshape(-1, units, FIBRES)[down]
+    low, high = reach(tangent.mean(axis=2), x.mean(axis=2))
     for k, hold in enumerate(holds):
-        if hold.holds:
-            shares[k] = evenest(np.column_stack([tangent[k], x[k]]))
+        if min(-low[k], high[k]) >= 0:
+            shares[k] = evenest(np.column_stack([tangent[k].mean(axis=1), x[k].mean(axis=1)]))
+        elif hold.margin >= 0:
+            fibres = evenest(np.column_stack([tangent[k].ravel(), x[k].ravel()]))
+            shares[k] = fibres.reshape(units, FIBRES).sum(axis=1)
     return shares
 
 

@@ -12,8 +12,10 @@ import numpy as np
 
 from crossfell.draft.model import Draft
 from crossfell.paths.model import Paths
+from crossfell.statics.quick import masses_g
 from crossfell.statics.springs import Floats, Springs, springs_of
 
+CLEAR = 0.1  # of the rod, between a cord and the mass centre. Common practice, no source
 LEAST_SAG = 0.223149  # of the length, from each end. Derived: middle and ends sag alike
 
 
@@ -37,16 +39,38 @@ def rod_length_mm(draft: Draft, paths: Paths) -> float:
     return paths.width_total_mm + 2 * draft.stock.overhang_mm
 
 
+def mass_centre_mm(draft: Draft, paths: Paths) -> float:
+    """Place (mm) of the mass centre of all, from the left end of the top rod as it hangs."""
+    per_mm, rods = masses_g(draft, paths)
+    yarn = paths.length_mm * per_mm
+    woven = (paths.band_top_mm - paths.band_bottom_mm)[:, None] * per_mm
+    middle = (paths.x_mm[1:] + paths.x_mm[:-1]) / 2
+    mass = float(yarn.sum() + woven.sum() + rods.sum())
+    moment = float((yarn * middle).sum() + (woven * paths.x_mm).sum())
+    moment += float(rods.sum()) * paths.width_total_mm / 2
+    x = moment / mass if mass else paths.width_total_mm / 2
+    return draft.on_wall().x(x, paths.width_total_mm) + draft.stock.overhang_mm
+
+
+def least_bending_mm(length_mm: float, centre_mm: float) -> list[float]:
+    """Two cords (mm) where an even rod sags least; nearer an end where the mass hangs there.
+
+    The mass centre stays between them, by a tenth of the rod at least: nothing tips.
+    """
+    left, right = LEAST_SAG * length_mm, (1 - LEAST_SAG) * length_mm
+    clear = CLEAR * length_mm
+    return [max(0.0, min(left, centre_mm - clear)), min(length_mm, max(right, centre_mm + clear))]
+
+
 def cords_of(draft: Draft, paths: Paths) -> Cords:
     """The cords of a draft. One wall point serves all cords; with none each has its own above it.
 
     A cord too short for its wall point is taken as long as it must be to reach it at 45 degrees.
     """
     hang, length = draft.hang, rod_length_mm(draft, paths)
+    itself = isinstance(hang.cords, str) or not hang.cords
     at = np.array(
-        [LEAST_SAG * length, (1 - LEAST_SAG) * length]
-        if isinstance(hang.cords, str) or not hang.cords
-        else hang.cords,
+        least_bending_mm(length, mass_centre_mm(draft, paths)) if itself else hang.cords,
         dtype=np.float64,
     )
     points = np.array(hang.points or tuple(at), dtype=np.float64)

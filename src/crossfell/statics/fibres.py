@@ -31,8 +31,7 @@ def fibres_of(draft: Draft) -> tuple[Floats, Floats, Floats]:
 
 
 def _kind(draft: Draft, kind: UnitKind, tension_n: float) -> tuple[Floats, Floats, Floats]:
-    width, count = draft.strips[kind.strip].width_mm, kind.end_count
-    x = (np.arange(count) + 0.5) * width / max(count, 1) - width / 2
+    x, count = ends_x_mm(draft, kind), kind.end_count
     ea = np.concatenate([np.full(n, end_stiffness_n(draft, yarn)) for n, yarn in kind.ends])
     share = shares_of(x)
     whole = share.T @ ea
@@ -40,6 +39,13 @@ def _kind(draft: Draft, kind: UnitKind, tension_n: float) -> tuple[Floats, Float
                        out=np.zeros(FIBRES), where=whole > 0)  # fmt: skip
     edge = float(np.abs(x).max(initial=0.0))
     return np.array([-edge, 0.0, edge]), whole, strain
+
+
+def ends_x_mm(draft: Draft, kind: UnitKind) -> Floats:
+    """Offsets (mm) [ends] of the ends from the middle of their unit, face forward."""
+    width, count = draft.strips[kind.strip].width_mm, kind.end_count
+    x: Floats = (np.arange(count) + 0.5) * width / max(count, 1) - width / 2
+    return x
 
 
 def end_stiffness_n(draft: Draft, yarn: str) -> float:

@@ -12,12 +12,12 @@ from crossfell.draft.model import Draft
 from crossfell.order.model import Order
 from crossfell.paths.model import Paths
 from crossfell.statics.bow import bow_mm
-from crossfell.statics.cords import cords_of, rod_length_mm
+from crossfell.statics.cords import cords_of, mass_centre_mm, rod_length_mm
 from crossfell.statics.model import Hung
+from crossfell.statics.quick import SpanHold, hold_notes
+from crossfell.statics.verdict import AS_DRAWN, MOVES, NO_REST, TURNS_OVER, Verdict
+from crossfell.statics.verdict_told import in_words, little, sentences
 
-DRIFT_TOLD_MM = 2.0  # common practice: what hand-made lengths scatter by
-BOW_TOLD_MM = 2.0
-TILT_TOLD = 0.003  # mm per mm
 ROUNDED_MM = 1.0  # a cord at the very end may be written a little too far
 
 
@@ -27,7 +27,7 @@ def findings(draft: Draft, order: Order, paths: Paths, hung: Hung) -> tuple[Note
     if not hung.converged:
         return (*cords, doubt("not-at-rest", draft.spans[0].where, residual=f"{hung.residual:.1g}",
                       steps=hung.iterations))  # fmt: skip
-    return (*cords, *_drifts(draft, hung), *_slack(draft, order, paths, hung))
+    return (*cords, *_slack(draft, order, paths, hung))
 
 
 def _cords(draft: Draft, paths: Paths) -> list[Note]:
@@ -55,31 +55,36 @@ def _cords(draft: Draft, paths: Paths) -> list[Note]:
     return [doubt("cord-too-short", where, **facts)]
 
 
-def _drifts(draft: Draft, hung: Hung) -> list[Note]:
-    """One doubt when rods come to rest elsewhere than drawn, at the first span that lets go."""
-    most = int(np.abs(hung.drift_mm).argmax())
-    tilt = int(np.abs(hung.tilt_rad).argmax())
-    drift, slope = float(hung.drift_mm[most]), float(hung.tilt_rad[tilt])
-    if abs(drift) < DRIFT_TOLD_MM and abs(slope) < TILT_TOLD:
+def hanging_notes(
+    draft: Draft, paths: Paths, holds: tuple[SpanHold, ...], hung: Hung, verdict: Verdict
+) -> tuple[Note, ...]:
+    """Findings of the hung piece: what swings explains a piece that moves, and is then told too."""
+    explains = verdict.word in {MOVES, TURNS_OVER, NO_REST}
+    swings = hold_notes(draft, holds) if explains else ()
+    return (*swings, *_verdict(draft, paths, hung, verdict), *hung.notes)
+
+
+def _verdict(draft: Draft, paths: Paths, hung: Hung, verdict: Verdict) -> list[Note]:
+    """One note for a piece that does not hang as drawn, at the first span that lets go."""
+    if verdict.says in {AS_DRAWN, NO_REST}:
         return []
+    said = in_words(verdict, draft.measure)
+    if verdict.says == TURNS_OVER:
+        centre = mass_centre_mm(draft, paths)
+        why = " ".join(sentences(verdict, draft.measure, centre)[1:]) if verdict.cause else said
+        return [doubt("turns-over", draft.hang.where, verdict=said, why=why)]
     lets_go = int(np.abs(np.diff(hung.drift_mm)).argmax())
-    return [
-        doubt(
-            "hangs-otherwise",
-            draft.spans[lets_go].where,
-            band=most + 1,
-            drift=written(abs(drift), draft.measure),
-            side="right" if drift > 0 else "left",
-            tilted=tilt + 1,
-            tilt=f"{1000 * abs(math.tan(slope)):.1f}",
-        )
-    ]
+    made = doubt if verdict.says == MOVES else advice
+    return [made("hangs-otherwise", draft.spans[lets_go].where, verdict=said, band=verdict.band,
+                 moved=little(verdict.moved_mm, draft.measure),
+                 tilted=verdict.tilted,
+                 tilt=f"{1000 * math.tan(verdict.tilt_rad):.1f}")]  # fmt: skip
 
 
 def _slack(draft: Draft, order: Order, paths: Paths, hung: Hung) -> list[Note]:
     """One advice when units visibly bow, at the one that bows most."""
     bow = bow_mm(paths.chord_mm, hung.slack_mm)
-    seen = bow > BOW_TOLD_MM
+    seen = bow > draft.hang.bows_mm
     notes = []
     if seen.any():
         k, u = np.unravel_index(int(bow.argmax()), bow.shape)
@@ -96,7 +101,7 @@ def _slack(draft: Draft, order: Order, paths: Paths, hung: Hung) -> list[Note]:
         )
     turned = np.array([span.half_turns != 0 for span in order.spans]).reshape(bow.shape)
     middle = np.where(turned & (hung.slack_mm == 0), bow_mm(paths.chord_mm, hung.loose_mm), 0.0)
-    if (middle > BOW_TOLD_MM).any():
+    if (middle > draft.hang.bows_mm).any():
         k, u = np.unravel_index(int(middle.argmax()), middle.shape)
         notes.append(
             advice(

@@ -1,11 +1,16 @@
-"""Does each span hold as drawn, or does it swing when the piece is cut down?
+"""Can each span, and the cords, carry what is below as drawn, or does it swing when cut down?
 
 Cut the hanging piece through a span: all below is a free body. Tensions N_i ≥ 0 along the drawn
 directions must carry its weight W: Σ N_i n_i = (0, W), and no moment about its mass centre.
 Divided by the vertical parts this says: the point (0, 0) lies in the convex hull of the points
-(tan lean_i, x_i − x_c), x_i where unit i meets the lower band and x_c the mass centre of all
+(tan lean_i, x_i − x_c), x_i where fibre i meets the lower band and x_c the mass centre of all
 below. The hull's reach along the line of no moment is the side force, as a share of W, that the
-span can still take. Source: derived. Checked: scipy's NNLS and linear programs, tests/outside.
+span can still take. Each unit counts with its two edges and its middle, so that a turned one has
+an inner and an outer edge. Cords are tested as one more span, above all others.
+
+It answers while she drags, and explains; how the piece will hang is the word of verdict.py: what
+is carried can still settle, by what weaving tension lets go.
+Source: derived. Checked: scipy's NNLS and linear programs, tests/outside.
 """
 
 from __future__ import annotations
@@ -18,11 +23,15 @@ from numpy.typing import NDArray
 from crossfell.base.notes import Note, doubt
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
+from crossfell.loom.tension import GRAVITY
 from crossfell.materials.tables import rod_material
 from crossfell.order.model import Floats, Ints
 from crossfell.paths.model import Paths
+from crossfell.statics.balance import Rig
+from crossfell.statics.springs import Springs
 
 BARELY = 0.01  # of the weight below: a span that takes less side force sways at a touch
+CORDS = 0  # the number by which the cords are called among spans
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,10 +39,11 @@ class SpanHold:
     """How one span carries what is below it."""
 
     number: int
-    state: str  # "holds", "barely" or "swings"
-    margin: float  # side force it can take, as a share of the weight below; < 0: it swings
+    state: str  # "carried", "barely" or "swings"
+    margin: float  # side force it can take, as a share of the weight below; < 0: none
     drift_mm: float  # how far its lower band would swing, right positive, in the wall's frame
     below_g: float  # mass below
+    beside: bool = False  # the mass below hangs beside everything that could carry it: it tips
 
     @property
     def holds(self) -> bool:
@@ -41,32 +51,63 @@ class SpanHold:
         return self.state != "swings"
 
 
-def holds_of(draft: Draft, paths: Paths) -> tuple[SpanHold, ...]:
-    """Test every span, in weaving order. Vectors are taken in the frame of the hung piece."""
-    tangent, x, mass = cuts_of(draft, paths)
-    low, high = reach(tangent, x)
-    margin = np.minimum(-low, high)
-    swings = margin < -1e-9
-    height = np.array([span.height_mm for span in draft.spans])
-    drift = np.where(swings, height * np.where(low > 0, low, high), 0.0)
-    state = np.where(swings, "swings", np.where(margin < BARELY, "barely", "holds"))
-    columns = (state.tolist(), margin.tolist(), drift.tolist(), mass.tolist())
-    return tuple(
-        SpanHold(number=span.number, state=word, margin=side, drift_mm=way, below_g=below)
-        for span, word, side, way, below in zip(draft.spans, *columns, strict=True)
+@dataclass(frozen=True, kw_only=True)
+class Cuts:
+    """Spans cut through, in the frame of the hung piece."""
+
+    tangent: Floats  # [spans, fibres] tan lean, from the lower band upwards, right positive
+    x_mm: Floats  # [spans, fibres] where a fibre meets the lower band, from the mass centre below
+    below_n: Floats  # [spans] weight below
+
+
+def cuts_of(rig: Rig) -> Cuts:
+    """Cut every span, from the top down; half of a span's own yarn counts as below."""
+    weight = np.cumsum(rig.weight_n[::-1])[::-1][1:]
+    moment = np.cumsum(rig.moment_x[::-1])[::-1][1:]
+    return _cut(rig.spans, weight, moment)
+
+
+def _cut(springs: Springs, weight: Floats, moment: Floats) -> Cuts:
+    centre = np.divide(moment, weight, out=np.zeros_like(moment), where=weight > 0)
+    return Cuts(
+        tangent=springs.dx / springs.dy, x_mm=springs.below_x - centre[:, None], below_n=weight
     )
 
 
-def cuts_of(draft: Draft, paths: Paths) -> tuple[Floats, Floats, Floats]:
-    """Tan lean, x − x of the mass centre below (mm), both [spans, units]; mass below (g) [spans].
+def holds_of(draft: Draft, rig: Rig) -> tuple[SpanHold, ...]:
+    """Test every span, in weaving order."""
+    cuts = cuts_of(rig)
+    height = -rig.spans.dy.max(axis=1)
+    down = draft.on_wall().downwards
+    numbers = [span.number for span in draft.spans][down]
+    return _judged(numbers, cuts, height, draft.hang.as_drawn_mm)[down]
 
-    Leans go from the lower band upwards, right positive on the wall; x is where units meet it.
-    """
-    wall, spans = draft.on_wall(), np.arange(len(draft.spans))
-    mass, centre = _below(draft, paths)
-    x = wall.side(paths.x_mm[spans + wall.below(0)] - centre[:, None])
-    tangent: Floats = np.tan(paths.lean_rad)
-    return tangent, x, mass
+
+def cords_hold(draft: Draft, rig: Rig) -> SpanHold | None:
+    """Test the cords as if they were a span; none on a rail."""
+    if rig.cords is None:
+        return None
+    whole = np.array([rig.total_n]), np.array([rig.moment_x.sum()])
+    cut = _cut(rig.cords, *whole)
+    height = -rig.cords.dy.min(axis=1)
+    return _judged([CORDS], cut, height, draft.hang.as_drawn_mm)[0]
+
+
+def _judged(numbers: list[int], cuts: Cuts, height: Floats, seen_mm: float) -> tuple[SpanHold, ...]:
+    low, high = reach(cuts.tangent, cuts.x_mm)
+    beside = (low == BESIDE) & (high == -BESIDE)
+    margin = np.minimum(-low, high)
+    drift = np.where(margin < -1e-9, height * np.where(low > 0, low, high), 0.0)
+    drift[beside] = 0.0
+    swings = beside | (np.abs(drift) > seen_mm)
+    state = np.where(swings, "swings", np.where(margin < BARELY, "barely", "carried"))
+    grams = cuts.below_n / GRAVITY * 1000
+    columns = (numbers, state.tolist(), margin.tolist(), drift.tolist(), grams.tolist(),
+               beside.tolist())  # fmt: skip
+    return tuple(
+        SpanHold(number=n, state=word, margin=side, drift_mm=way, below_g=below, beside=tips)
+        for n, word, side, way, below, tips in zip(*columns, strict=True)
+    )
 
 
 def drifts_mm(draft: Draft, holds: tuple[SpanHold, ...]) -> Floats:
@@ -78,17 +119,19 @@ def drifts_mm(draft: Draft, holds: tuple[SpanHold, ...]) -> Floats:
 
 def hold_notes(draft: Draft, holds: tuple[SpanHold, ...]) -> tuple[Note, ...]:
     """A doubt for each span that swings."""
-    return tuple(
-        doubt(
-            "swings",
-            draft.spans[k].where,
-            span=hold.number,
-            drift=written(abs(hold.drift_mm), draft.measure),
-            side="right" if hold.drift_mm > 0 else "left",
-        )
-        for k, hold in enumerate(holds)
-        if not hold.holds
-    )
+    return tuple(_hold_note(draft, hold) for hold in holds if not hold.holds)
+
+
+def _hold_note(draft: Draft, hold: SpanHold) -> Note:
+    where = draft.spans[hold.number - 1].where
+    if hold.beside:
+        return doubt("tips", where, span=hold.number)
+    drift = written(abs(hold.drift_mm), draft.measure)
+    side = "right" if hold.drift_mm > 0 else "left"
+    return doubt("swings", where, span=hold.number, drift=drift, side=side)
+
+
+BESIDE = 1.0  # what `reach` gives, turned round, where the line misses the hull
 
 
 def reach(tangent: Floats, x: Floats) -> tuple[Floats, Floats]:
@@ -157,28 +200,3 @@ def masses_g(draft: Draft, paths: Paths) -> tuple[Floats, Floats]:
             area = np.pi * band.rod.diameter_mm**2 / 4
             bands[b] += band.rod_count * area * length * material.density * 1e-6
     return per_mm, bands
-
-
-def _below(draft: Draft, paths: Paths) -> tuple[Floats, Floats]:
-    """Mass (g) and mass centre x (mm, loom frame) of all that hangs below each span [spans]."""
-    per_mm, rods = masses_g(draft, paths)
-    yarn = paths.length_mm * per_mm
-    middle = (paths.x_mm[1:] + paths.x_mm[:-1]) / 2
-    span_mass, span_moment = yarn.sum(axis=1), (yarn * middle).sum(axis=1)
-    thick = (paths.band_top_mm - paths.band_bottom_mm)[:, None] * per_mm
-    band_mass = rods + thick.sum(axis=1)
-    band_moment = rods * paths.width_total_mm / 2 + (thick * paths.x_mm).sum(axis=1)
-    # a span's own yarn is carried half by itself: half of it counts as below
-    up = draft.on_wall().upwards
-    mass = _sums(band_mass[up], span_mass[up])[up]
-    moment = _sums(band_moment[up], span_moment[up])[up]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        centre = np.where(mass > 0, moment / mass, paths.width_total_mm / 2)
-    return mass, centre
-
-
-def _sums(bands: Floats, spans: Floats) -> Floats:
-    """For each span: all bands and spans before it, and half of itself."""
-    before = np.concatenate(([0.0], np.cumsum(spans)[:-1]))
-    total: Floats = np.cumsum(bands)[:-1] + before + spans / 2
-    return total

@@ -16,13 +16,16 @@ from crossfell.statics.rig import rig_of, with_errors
 from crossfell.statics.springs import Floats
 
 
-def hung_of(draft: Draft, order: Order, paths: Paths, *, longer: Floats | None = None) -> Hung:
+def hung_of(
+    draft: Draft, order: Order, paths: Paths, rig: Rig | None = None, *,
+    longer: Floats | None = None,
+) -> Hung:  # fmt: skip
     """Let the piece hang. `longer` [spans, units, 3] (weaving order) are length errors as shares.
 
     A piece that does not come to rest is returned as it was last, with a note that says so.
     Checked: tests/outside/test_hung_closed_forms.py, test_hung_minimisers.py.
     """
-    rig = rig_of(draft, order, paths)
+    rig = rig or rig_of(draft, order, paths)
     if longer is not None:
         rig = with_errors(rig, longer[draft.on_wall().downwards])
     rest = rest_of(rig)

@@ -34,10 +34,10 @@ class WallPoint:
     at_mm: float
     above_rod_mm: float
     cords: int
-    load_n: float  # along its cord, or the sum of its cords
+    load_n: float  # along its cord; of several cords their pulls added as vectors
     down_n: float
     aside_n: float  # right positive
-    factor: float  # load over the part that goes down: 1 / sin of the angle from the horizontal
+    factor: float  # 1 / sin of the angle from the horizontal, of its flattest cord
     tugged_n: float  # with a tug
 
 
@@ -89,7 +89,7 @@ def _points(draft: Draft, paths: Paths, hung: Hung) -> tuple[WallPoint, ...]:
     for at, which in sorted(places.items()):
         down = float((-hung.cords_n * dy / long)[which].sum())
         aside = float((hung.cords_n * dx / long)[which].sum())
-        load = float(hung.cords_n[which].sum())
+        load = math.hypot(down, aside)
         points.append(
             WallPoint(
                 at_mm=at,
@@ -98,7 +98,7 @@ def _points(draft: Draft, paths: Paths, hung: Hung) -> tuple[WallPoint, ...]:
                 load_n=load,
                 down_n=down,
                 aside_n=aside,
-                factor=load / down if down > 0 else float("inf"),
+                factor=float((long / np.abs(dy))[which].max()),
                 tugged_n=(1 + TUG) * load,
             )
         )

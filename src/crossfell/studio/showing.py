@@ -17,6 +17,8 @@ from crossfell.drawings.views import SAYS, view_of
 from crossfell.papers.make import PARTS
 from crossfell.piece import Piece
 from crossfell.statics.quick import hold_notes
+from crossfell.statics.verdict import MOVES, NO_REST, TURNS_OVER
+from crossfell.statics.verdict_told import in_words
 from crossfell.studio.desk import OpenDraft
 from crossfell.studio.remedies import remedy_of
 
@@ -168,8 +170,8 @@ def quick_numbers(piece: Piece) -> list[Told]:
         ),
         _number(
             "holds",
-            "Hanging",
-            _listed("swings", swings) if swings else "holds as drawn",
+            "Carrying",
+            _listed("swings", swings) if swings else "every span carried",
             f"spans.{swings[0]}.holds" if swings else "spans.1.holds",
             tone="bad" if swings else "good",
         ),
@@ -192,9 +194,18 @@ def later_numbers(piece: Piece) -> list[Told]:
     label = "Price" if way != "materials" else "Materials"
     said = "open" if amount is None else f"{amount:,.2f} {price['currency']}".replace(",", "\u202f")
     return [
+        _hangs(piece),
         _number("hours", "Work", hours(minutes), "plan.minutes"),
         _number("price", label, said, f"price.{way}"),
     ]
+
+
+def _hangs(piece: Piece) -> Told:
+    """How it will hang, from the solved shape: the quick test is only what she drags by."""
+    verdict = piece.verdict
+    bad = verdict.says in {MOVES, TURNS_OVER, NO_REST}
+    return _number("hangs", "Hanging", in_words(verdict, piece.draft.measure), "hung.verdict",
+                   tone="good" if verdict.good else "bad" if bad else "mind")  # fmt: skip
 
 
 _PRICES = ("total", "gross", "net", "materials")

@@ -14,7 +14,7 @@ export interface Finding {
 }
 export interface SpanRow {
   number: number; name: string; line: number; height: string; layable: boolean; lifted: number;
-  crossings: number; turns: number; hold: "holds" | "barely" | "swings"; lean: number;
+  crossings: number; turns: number; hold: "carried" | "barely" | "swings"; lean: number;
 }
 export interface Slice { left: number; top: number; width: number; height: number; key: string }
 export interface Picture {
