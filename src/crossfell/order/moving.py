@@ -42,19 +42,19 @@ def made_by(
     moves: Sequence[Move], stand: Stand, names: Sequence[str], name: Name, shapes: Shapes
 ) -> Made:
     """Make the moves of a span; one that cannot be made is noted and left out."""
-    batten, done = Batten(stand, names), Crossings()
+    row, done = _Row(stand, names), Crossings()
     slides = any(isinstance(move, Shift) and not move.places for move in moves)
     for index, move in enumerate(moves):
-        batten.make(move, index, done)
+        row.make(move, index, done)
     return Made(
         name=name,
         shape=shapes.of(len(names), tuple(done.word)),
         move=_fixed(np.array(done.move, dtype=np.int64)),
-        place=_fixed(np.array(batten.place, dtype=np.int64)),
-        half_turns=_fixed(np.array(batten.half_turns, dtype=np.int64)),
-        mirrored=_fixed(np.array(batten.mirrored, dtype=np.int64)),
-        slid_mm=_fixed(np.array(batten.offset, dtype=np.float64)) if slides else None,
-        notes=tuple(batten.notes),
+        place=_fixed(np.array(row.place, dtype=np.int64)),
+        half_turns=_fixed(np.array(row.half_turns, dtype=np.int64)),
+        mirrored=_fixed(np.array(row.mirrored, dtype=np.int64)),
+        slid_mm=_fixed(np.array(row.offset, dtype=np.float64)) if slides else None,
+        notes=tuple(row.notes),
     )
 
 
@@ -66,8 +66,11 @@ class Crossings:
     move: list[int] = field(default_factory=list)
 
 
-class Batten:
-    """The units in their places; places count from 1, `at[0]` is never used."""
+class _Row:
+    """The units in their places, as numbers only: made anew for every edit.
+
+    Places count from 1, `at[0]` is never used.
+    """
 
     def __init__(self, stand: Stand, names: Sequence[str]) -> None:
         self.names = names

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from crossfell.draft.forms import Block
 from crossfell.draft.kinds import CROSSING, said_of
 from crossfell.draft.plain import Shift, Turn
+from crossfell.order.batten import Row
 from crossfell.order.braid import inverse_of, same_braid
 from crossfell.order.model import Order
 from crossfell.order.pairs import pairs_in
@@ -40,20 +41,18 @@ def put_right(woven: Order, drawn: Order, band: int) -> PutRight:
     pairs = _pairs(row, row_at(drawn, band), missing)
     moves = passed_in_place(row, *pairs, hand=len(row)).moves
     goal, offsets = drawn.place[band].tolist(), drawn.offset_mm[band].tolist()
-    batten = _Batten(woven.place[band].tolist(), woven.offset_mm[band].tolist())
-    texts = [batten.cross(move) for move in moves]
+    places, stand = woven.place[band].tolist(), woven.offset_mm[band].tolist()
+    writing = _Writing(places, goal, stand)
+    texts = [writing.cross(move) for move in moves]
     word = _word(row, pairs)
     turns = _missing_turns(woven, drawn, band)
     faces = {unit: 1 if by > 0 else -1 for unit, by in turns.items() if by % 2}
     exact = missing is not None and same_braid(len(row), word, missing) and faces == turns
     exactly: tuple[str, ...] = ()
     if not exact and missing is not None and len(missing) <= MOST_LETTERS:
-        exactly = (
-            *_letter_by_letter(woven, drawn, band, missing),
-            *_turns(goal, turns),
-        )
+        exactly = moves_of_word(missing, places, goal, (stand, offsets), turns)
     return PutRight(
-        moves=(*texts, *batten.settle(goal, offsets), *_turns(goal, faces)),
+        moves=(*texts, *writing.settle(goal, offsets), *_turns(goal, faces)),
         crossings=len(word),
         exact=exact,
         exactly=exactly,
@@ -117,14 +116,6 @@ def _word(row: Sequence[int], pairs: tuple[list[int], list[int]]) -> list[int]:
     return word
 
 
-def _letter_by_letter(
-    woven: Order, drawn: Order, band: int, word: Sequence[int]
-) -> tuple[str, ...]:
-    batten = _Batten(woven.place[band].tolist(), woven.offset_mm[band].tolist())
-    texts = batten.cross_by(word)
-    return (*texts, *batten.settle(drawn.place[band].tolist(), drawn.offset_mm[band].tolist()))
-
-
 def moves_of_word(
     word: Sequence[int],
     places: Sequence[int],
@@ -137,57 +128,52 @@ def moves_of_word(
     `offsets_mm` is how far each stands from the middle of its place, before and after; `turns`
     half turns of units, right +1.
     """
-    batten = _Batten(places, offsets_mm[0])
-    texts = batten.cross_by(word)
-    return (*texts, *batten.settle(goal, offsets_mm[1]), *_turns(goal, turns))
+    writing = _Writing(places, goal, offsets_mm[0])
+    texts = writing.cross_by(word)
+    return (*texts, *writing.settle(goal, offsets_mm[1]), *_turns(goal, turns))
 
 
-class _Batten:
-    """Where units lie while the moves are written."""
+class _Writing:
+    """Moves as they are written, and the row of units that they lead to."""
 
-    def __init__(self, places: Sequence[int], offsets_mm: Sequence[float]) -> None:
-        self.place = dict(enumerate(places))
-        self.offset = dict(enumerate(offsets_mm))
+    def __init__(self, places: Sequence[int], goal: Sequence[int], off_mm: Sequence[float]) -> None:
+        count = max((*places, *goal), default=0)
+        self.row = Row(places, (1,) * len(places), off_mm, count)
 
     def cross_by(self, word: Sequence[int]) -> list[str]:
         """Crossing after crossing, as a braid is written."""
-        at = list(zip(self.place.values(), self.offset.values(), strict=True))
-        row, texts = sorted(self.place, key=at.__getitem__), []
+        texts = []
         for letter in word:
-            i = abs(letter) - 1
-            left, right = row[i], row[i + 1]
+            left, right = self.row.ranks[abs(letter) - 1 : abs(letter) + 1]
             texts.append(self.cross(Move(hand=(left,), passed=(right,), over=letter > 0)))
-            row[i], row[i + 1] = right, left
         return texts
 
     def cross(self, move: Move) -> str:
         """One block over, or under, the next; empty places between go along with the left one."""
-        left, right = move.hand, move.passed
-        if self.place[left[0]] > self.place[right[0]]:
+        row, left, right = self.row, move.hand, move.passed
+        if row.at[left[0]] > row.at[right[0]]:
             left, right = right, left
-        first, middle = self.place[left[0]], self.place[right[0]]
-        last = self.place[right[-1]]
+        first, middle, last = row.at[left[0]], row.at[right[0]], row.at[right[-1]]
+        to = [row.at[unit] + last - middle + 1 for unit in left]
+        row.lift(left, below=move.over != (left is move.hand))
+        back = [row.at[unit] - (middle - first) for unit in right]
+        row.slide(right, back, [row.off_mm[unit] for unit in right])
+        row.lay(left, to, [row.off_mm[unit] for unit in left])
         blocks = Block(first, middle - 1), Block(middle, last)
-        for unit in left:
-            self.place[unit] += last - middle + 1
-        for unit in right:
-            self.place[unit] -= middle - first
         one, other = blocks if left is move.hand else blocks[::-1]
         return CROSSING.said(one, move.over, other).text()
 
     def settle(self, goal: Sequence[int], offsets_mm: Sequence[float]) -> list[str]:
         """Sideways to the places of `goal`, nobody passing; then by lengths."""
-        row = sorted(self.place, key=self.place.__getitem__)
-        texts = []
-        for way, units in ((1, row[::-1]), (-1, row)):  # the outermost makes room first
-            for unit in units:
-                by = way * (goal[unit] - self.place[unit])
-                if by > 0:
-                    at = self.place[unit]
-                    texts.append(said_of(Shift(first=at, last=at, places=way * by)).text())
-                    self.place[unit] = goal[unit]
-        for unit in row:
-            off = offsets_mm[unit] - self.offset[unit]
+        row, texts = self.row, []
+        for way in (1, -1):
+            for unit in row.ranks[::-way]:  # the outermost makes room first
+                at, by = row.at[unit], goal[unit] - row.at[unit]
+                if by * way > 0:
+                    texts.append(said_of(Shift(first=at, last=at, places=by)).text())
+                    row.slide((unit,), (goal[unit],), (row.off_mm[unit],))
+        for unit in row.ranks:
+            off = offsets_mm[unit] - row.off_mm[unit]
             if abs(off) > 1e-9:
                 at, length = goal[unit], float(f"{off:.6g}")
                 texts.append(said_of(Shift(first=at, last=at, length_mm=length)).text())
