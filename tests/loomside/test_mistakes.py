@@ -88,8 +88,8 @@ def test_a_turn_left_out_is_named_and_made_now():
     slip = slips_that_show(plan, span, replace(planned_shown(plan, at), faces=tuple(faces)))[0]
     assert "left out" in slip.says
     back = way_back(plan, span, slip, at)
-    assert len(back.lines) == 1
-    assert back.lines[0].startswith("Turn a3 right")
+    assert len(back.lines(plan.piece.draft)) == 1
+    assert back.lines(plan.piece.draft)[0].startswith("Turn a3 right")
 
 
 def test_a_slip_found_a_band_later_costs_the_band():
@@ -102,7 +102,7 @@ def test_a_slip_found_a_band_later_costs_the_band():
     back = way_back(plan, span, slip, late)
     assert back.bands == (2,)
     assert back.minutes > early.minutes + 20
-    assert back.lines[0].startswith("Clamp off. Cut out band 2")
+    assert back.lines(plan.piece.draft)[0].startswith("Clamp off. Cut out band 2")
 
 
 def test_a_crossing_kept_the_other_way_needs_nothing_more():
@@ -198,7 +198,7 @@ def test_she_is_told_both_ways_and_what_is_kept_stands_in_draft_and_record(led):
     lies = ["a1", "a2", "a3", "a4", "a5", "a7", "a6", "a8"]
     plan, here = now.plan, now.progress.at
     found = answer(plan, here, span_asked(plan, here), shown_from_words(plan, lies))
-    text = answer_text(found)
+    text = answer_text(found, plan.piece.draft)
     assert "left out: Turn a3 right" in text
     assert "The way back (1 min" in text
     assert "span 2 then begins with\n    turn 3 right" in text

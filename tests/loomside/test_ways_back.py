@@ -14,6 +14,7 @@ from crossfell.loomside.slips import slips_in, slips_that_show
 from crossfell.loomside.wayback import way_back
 from crossfell.loomside.wrongs import NoWayBack, WayBack
 from crossfell.plan.loom_states import Loom
+from crossfell.plan.phrasebook import teller_of
 
 
 @pytest.fixture
@@ -88,7 +89,9 @@ def test_a_turn_made_the_wrong_way_is_named_though_its_face_is_right():
     slip = slips_that_show(plan, span, shown)[0]
     assert "turned left instead of right" in slip.says
     back = way_back(plan, span, slip, at)
-    assert back.lines == ("Turn a3 right, a full turn; it then lies face to the back.",)
+    assert back.lines(plan.piece.draft) == (
+        "Turn a3 right, a full turn; it then lies face to the back.",
+    )
 
 
 def test_a_band_woven_wrongly_is_cut_out_and_woven_again():
@@ -127,7 +130,8 @@ def test_she_is_led_through_the_way_back_step_by_step(led, kind):
     late = {"draw": 2}.get(kind, 1)
     at = next(i for i, s in enumerate(steps) if s.kind == kind and (s.span == late or s.band == 2))
     tick_to(led, at)
-    planned = [step.text for step in steps[at:]]
+    said = teller_of(led.now().plan.piece.draft).sentence
+    planned = [said(step) for step in steps[at:]]
     go_back(led, SAYS)
     seen = []
     while led.now().progress.at in led.now().plan.aside:
@@ -135,7 +139,7 @@ def test_she_is_led_through_the_way_back_step_by_step(led, kind):
     now = led.now()
     assert seen
     assert now.doubt == ""
-    rest = [s.text for i, s in enumerate(now.plan.steps) if i >= now.progress.at and i not in now.plan.aside]  # fmt: skip
+    rest = [said(s) for i, s in enumerate(now.plan.steps) if i >= now.progress.at and i not in now.plan.aside]  # fmt: skip
     assert rest == planned
     assert led.plan_of(now.plan.draft) is now.plan
     again = Guide(led.file)  # another screen, tomorrow: the same steps

@@ -8,14 +8,14 @@ from crossfell.base.frame import at_loom
 from crossfell.draft.reader import read_draft
 from crossfell.drawings.svg import svg
 from crossfell.loomside.columns import MOST, columns_for
-from crossfell.loomside.ear import kinds_said, number_said, runs_written, units_said
 from crossfell.loomside.leading import plan_of_file
 from crossfell.loomside.picture import has_picture, picture_of
 from crossfell.loomside.screen import step_screen
 from crossfell.loomside.sights import sights_from
-from crossfell.loomside.words import voice_of, words_of
 from crossfell.order.batten import batten_at
 from crossfell.piece import Piece
+from crossfell.plan.ear import kinds_said, number_said, runs_written, units_said
+from crossfell.plan.phrasebook import voice_of, words_of
 from small_piece import small_draft
 
 EXAMPLES = sorted(Path(__file__).parents[2].glob("examples/*/*.toml"))

@@ -17,6 +17,7 @@ from crossfell.drawings import cards
 from crossfell.drawings.cards import span_card
 from crossfell.drawings.front import behind, front_view
 from crossfell.piece import Piece
+from crossfell.plan.phrasebook import teller_of
 
 PLACES = 6
 HEAD = f"""
@@ -139,10 +140,12 @@ def units_said(text):
 
 def heard(piece, side):
     """What the lays of a side say: who, into which places as counted there, over or under whom."""
+    tell = teller_of(piece.draft)
     for step in piece.plan.steps:
-        if step.side == side and step.text.startswith("Lay "):
-            said = SAID.match(step.text)
-            assert said, step.text
+        text = tell.sentence(step)
+        if step.side == side and text.startswith("Lay "):
+            said = SAID.match(text)
+            assert said, text
             assert bool(said["bobbins"]) == (side == "back")
             who, first = units_said(said["who"]), int(said["first"])
             assert int(said["last"] or first) == first + len(who) - 1

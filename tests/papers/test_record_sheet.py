@@ -36,7 +36,7 @@ def worked(file, steps=4, each=5.0):
     """Steps ticked one after another; lots, a weighing, a note, a photograph, an edition."""
     piece = Piece(read_file(file))
     keys = keys_of(piece.plan.steps, piece.order.names)
-    marks = [mark_of(s, k) for s, k in zip(piece.plan.steps, keys, strict=True)][:steps]
+    marks = [mark_of(piece.draft, piece.plan.steps, keys, i) for i in range(steps)]
     events = [Event(kind="start", at=at(0))]
     events += [Event(kind="tick", at=at(each * (i + 1)), step=mark) for i, mark in enumerate(marks)]
     said = [

@@ -3,7 +3,7 @@
 import pytest
 
 from crossfell.plan.minutes import days_of, span_times_of, times_of
-from crossfell.plan.model import Step
+from crossfell.plan.model import Action, Step
 
 NIGHT = 24 * 60 - 360  # minutes from the end of a day of six hours to the next
 
@@ -11,7 +11,7 @@ NIGHT = 24 * 60 - 360  # minutes from the end of a day of six hours to the next
 def steps(*rows, span=1):
     """Steps of (minutes of work, minutes of drying before, whether she may stop after it)."""
     return [
-        Step(number=number, span=span, band=None, side="front", kind="pick", text="",
+        Step(number=number, span=span, band=None, side="front", kind=Action.PICK,
              minutes=work, not_before_min=wait, may_stop=stop)
         for number, (work, wait, stop) in enumerate(rows, 1)
     ]  # fmt: skip
@@ -46,10 +46,10 @@ def test_she_stops_only_where_she_may():
 def test_a_span_has_its_moves_and_the_band_after_it():
     first, *_ = steps((5, 0, False))
     band = [
-        Step(number=n, span=None, band=n, side="front", kind="pick", text="", minutes=7.0)
+        Step(number=n, span=None, band=n, side="front", kind=Action.PICK, minutes=7.0)
         for n in (1, 2)
     ]
-    bench = Step(number=9, span=None, band=None, side="bench", kind="wind", text="", minutes=9.0)
+    bench = Step(number=9, span=None, band=None, side="bench", kind=Action.WIND, minutes=9.0)
     found = span_times_of([bench, band[0], first, band[1]])
     assert {number: times.likely for number, times in found.items()} == {1: 12.0}
     times = times_of([first, *band])

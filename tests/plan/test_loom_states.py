@@ -34,9 +34,7 @@ class AnyLoom(RuleBasedStateMachine):
 
     def attempt(self, kind, **more):
         self.done += 1
-        step = Step(
-            number=self.done, span=None, band=None, side="front", kind=kind, text="", **more
-        )
+        step = Step(number=self.done, span=None, band=None, side="front", kind=kind, **more)
         try:
             self.loom.do(step)
         except Refused as refused:

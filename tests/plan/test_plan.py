@@ -8,13 +8,15 @@ from drafts_at_random import piece_from, pieces_at_random
 from hypothesis import given, settings
 
 from crossfell.plan.minutes import days_of, span_times_of, times_of
+from crossfell.plan.phrasebook import teller_of
 from crossfell.plan.rehearsal import Refused, rehearsed
 
 IN_PLACE = "[loom]\nlay_aside = false\n"
 
 
 def texts(piece, *kinds):
-    return [step.text for step in piece.plan.steps if step.kind in kinds]
+    said = teller_of(piece.draft).sentence
+    return [said(step) for step in piece.plan.steps if step.kind in kinds]
 
 
 def test_a_lay_is_one_plain_sentence_with_names_places_and_over_or_under():
@@ -184,6 +186,7 @@ def test_drying_stands_before_the_step_that_needs_it():
 
 def test_places_on_the_front_count_from_the_weavers_left_and_behind_from_hers_there():
     piece = piece_from("1 over 2", warp="a*4 - -")
-    shown = {step.side: re.findall(r"places? (\d+)", step.text) for step in piece.plan.steps
+    said = teller_of(piece.draft).sentence
+    shown = {step.side: re.findall(r"places? (\d+)", said(step)) for step in piece.plan.steps
              if step.kind in {"lay", "clear"}}  # fmt: skip
     assert shown == {"front": ["1", "2"], "back": ["6", "5"]}

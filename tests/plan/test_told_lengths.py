@@ -2,6 +2,7 @@
 
 import pytest
 
+from crossfell.plan.phrasebook import teller_of
 from random_drafts import written_drafts
 
 PIECES = [written.piece() for written in written_drafts(100)]
@@ -30,12 +31,14 @@ def test_steps_leave_every_unit_as_far_off_the_middle_as_drafted(side):
 def test_the_sentence_says_it_as_who_stands_there_sees_it(side):
     said = 0
     for piece in PIECES:
+        tell = teller_of(piece.draft)
         for step in piece.plan.steps:
             if step.kind not in MOVES[side]:
                 continue
+            text = tell.sentence(step)
             right = [off for off in step.off_mm if (off > 0) == (side == "front") and off]
             left = [off for off in step.off_mm if (off < 0) == (side == "front") and off]
-            assert bool(right) == (" to the right of " in step.text), step.text
-            assert bool(left) == (" to the left of " in step.text), step.text
+            assert bool(right) == (" to the right of " in text), text
+            assert bool(left) == (" to the left of " in text), text
             said += bool(right) + bool(left)
     assert said > 50

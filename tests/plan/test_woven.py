@@ -14,6 +14,7 @@ from crossfell.draft.reader import read_draft
 from crossfell.order.braid import braids_of
 from crossfell.order.stage import order_of
 from crossfell.piece import Piece
+from crossfell.plan.phrasebook import teller_of
 from crossfell.plan.undoing import backwards
 from crossfell.plan.woven import moves_from, steps_to_come
 from crossfell.plan.woven_written import written_as_woven
@@ -85,7 +86,8 @@ def test_after_the_last_span_only_undoing_is_left():
 def test_undoing_cuts_out_every_band_since_and_reverses_every_lay():
     woven = woven_piece(["1 over 2", "3 over 4", "5 over 6"], {1: "1 under 2"}, done=2).as_woven
     assert (woven.undo.bands, woven.undo.spans, woven.undo.lays) == ((3, 2), (2, 1), 2)
-    lays = [step.text for step in woven.undo.steps if step.kind == "lay"]
+    said = teller_of(woven.draft).sentence
+    lays = [said(step) for step in woven.undo.steps if step.kind == "lay"]
     assert len(lays) == 2
     assert "over a4" in lays[0] or "under a3" in lays[0]
 

@@ -41,7 +41,7 @@ class Turned:
 
 def marks_of(piece):
     keys = keys_of(piece.plan.steps, piece.order.names)
-    return [mark_of(step, key) for step, key in zip(piece.plan.steps, keys, strict=True)]
+    return [mark_of(piece.draft, piece.plan.steps, keys, i) for i in range(len(keys))]
 
 
 def tick(mark, at, **more):

@@ -16,7 +16,8 @@ def back(mark, at):
 
 
 def where(piece, events):
-    return progress_of(keys_of(piece.plan.steps, piece.order.names), done_steps(events))
+    steps = piece.plan.steps
+    return progress_of(steps, keys_of(steps, piece.order.names), done_steps(events))
 
 
 def test_no_two_steps_of_a_plan_have_the_same_key():

@@ -11,6 +11,7 @@ from crossfell.drawings.scene import Scene
 from crossfell.order.batten import batten_at
 from crossfell.piece import Piece
 from crossfell.plan.following import follow_all
+from crossfell.plan.phrasebook import teller_of
 
 
 def now_view(piece: Piece, done: int, *, behind: bool = False, style: str = "full") -> Scene:
@@ -18,6 +19,9 @@ def now_view(piece: Piece, done: int, *, behind: bool = False, style: str = "ful
     steps = piece.plan.steps[:done]
     batten = follow_all(batten_at(piece.order, 0, piece.draft.place_count), steps)
     now = batten.row(behind=behind)
-    head = f"After step {done} of {len(piece.plan.steps)}: {steps[-1].text}" if steps else "Begin"
+    head = "Begin"
+    if steps:
+        last = teller_of(piece.draft).sentence(steps[-1])
+        head = f"After step {done} of {len(piece.plan.steps)}: {last}"
     view = "back" if behind else "front"
     return step_view(piece, now.now, now.face, view=view, head=head, style=style)

@@ -26,6 +26,7 @@ from crossfell.loomside.slips import slips_that_show
 from crossfell.loomside.wayback import way_back
 from crossfell.loomside.wrongs import NoWayBack, WayBack
 from crossfell.plan.model import Step
+from crossfell.plan.phrasebook import teller_of
 
 
 class NotShown(ValueError):  # noqa: N818 - it is a sentence for the maker
@@ -191,8 +192,9 @@ def _unexplained(plan: Plan, moves: SpanMoves, meant: Shown, shown: Shown) -> An
             span=moves.span,
         )
     step: Step = moves.moves[wrong[0]]
+    text = teller_of(plan.piece.draft).sentence(step)
     return Answer(
         says=f"More than one thing is otherwise ({who}); the first can be step {step.number}: "
-        f"{step.text} Take back what was laid since then, the last first, and lay it again.",
+        f"{text} Take back what was laid since then, the last first, and lay it again.",
         span=moves.span,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from crossfell.draft.model import Draft
 from crossfell.loomside.answering import Answer, NotShown
 from crossfell.loomside.detours import answered_from, ways_of
 from crossfell.loomside.guide import Guide
@@ -70,7 +71,7 @@ def _is_here(step: Step, here: Step) -> bool:
     return (step.kind, step.span, step.band) == (here.kind, here.span, here.band)
 
 
-def answer_text(found: Answer) -> str:
+def answer_text(found: Answer, draft: Draft) -> str:
     """The answer for reading."""
     parts = [found.says]
     parts += [f"  or: {other}" for other in found.also]
@@ -79,7 +80,7 @@ def answer_text(found: Answer) -> str:
         bands = f", {len(found.back.bands)} bands cut out" if found.back.bands else ""
         parts += ["", f"The way back ({cost}{bands}):"]
         parts += [f"  first go on to step {found.go_on_to}, as planned"] if found.go_on_to else []
-        parts += [f"  {i}. {line}" for i, line in enumerate(found.back.lines, 1)]
+        parts += [f"  {i}. {line}" for i, line in enumerate(found.back.lines(draft), 1)]
     elif found.back is not None:
         parts += ["", f"No way back is given: {found.back.says}."]
     if isinstance(found.keep, Kept):

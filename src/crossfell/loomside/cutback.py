@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import Any
 
-from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.loomside.leading import Plan
 from crossfell.loomside.rehearsing import loom_at, need_as_planned, need_braid, walked
@@ -20,7 +20,7 @@ from crossfell.loomside.wrongs import WayBack, Wrong, as_it_lies, book_at, put_r
 from crossfell.order.batten import Batten, batten_at
 from crossfell.plan.book import Book
 from crossfell.plan.loom_states import Loom
-from crossfell.plan.model import Step
+from crossfell.plan.model import Action, Step
 from crossfell.plan.moving import write_span
 from crossfell.plan.undoing import reversed_moves, write_cut_out
 
@@ -81,9 +81,9 @@ class _Walk:
         self.book.steps.clear()
         chapter(self.book)
         steps = tuple(
-            replace(step, span=span if step.span is not None else None)
+            step._replace(span=span if step.span is not None else None)
             for step in self.book.steps
-            if step.kind != "draw"
+            if step.kind is not Action.DRAW
         )
         self.sights = (*self.sights[:-1], *walked(self.loom, self.batten, steps))
         self.steps += steps
@@ -130,9 +130,9 @@ def _undo(book: Book, *, plan: Plan, number: int, k: int, since: _Since) -> None
     if number + 1 in since.bands:
         write_cut_out(book, draft, number, clamped=is_clamped)
     else:
-        height = written(draft.spans[number - 1].height_mm, draft.measure)
-        clamp = "Clamp off; let" if is_clamped else "Let"
-        _lightly(book, "cut-out", f"{clamp} the warp back by {height}.", "draw", span=number)
+        height = draft.spans[number - 1].height_mm
+        case = "clamped-warp" if is_clamped else "warp"
+        _cut_lightly(book, number, Action.DRAW, case=case, length_mm=height)
     if is_clamped:
         write_span(book, k)
 
@@ -145,18 +145,18 @@ def _last_band(walk: _Walk, plan: Plan, span: int, since: _Since, wrong: Wrong |
         if span + 1 in since.bands:
             write_cut_out(book, draft, span, clamped=clamped, let_back=False)
         elif wrong:
-            _lightly(book, "cut-out", "Clamp off again.", "unclamp", span=span)
+            _cut_lightly(book, span, Action.UNCLAMP, case="clamp")
         if wrong:
             write_span(book, len(book.draft.spans) - 1)
-        if clamped and not any(step.kind == "clamp" for step in book.steps):
-            book.write("front", "clamp", "Clamp the order again.", span=span)
+        if clamped and not any(step.kind is Action.CLAMP for step in book.steps):
+            book.write("front", Action.CLAMP, span=span, case="again")
 
     walk.write(span, out)
     if wrong:
         need_braid(walk.loom, wrong.word, wrong.turns, walk.steps[-1])
 
 
-def _lightly(book: Book, kind: str, says: str, like: str, *, span: int) -> None:
-    """A step that takes as long as another kind."""
-    book.write("front", kind, says, span=span)
-    book.steps[-1] = replace(book.steps[-1], minutes=book.minutes[like])
+def _cut_lightly(book: Book, span: int, like: Action, **more: Any) -> None:
+    """What is taken back before a band is begun; it takes as long as another kind of step."""
+    book.write("front", Action.CUT_OUT, span=span, **more)
+    book.steps[-1] = book.steps[-1]._replace(minutes=book.minutes[like])

@@ -128,7 +128,7 @@ def mistake(file: Path, says: Mapping[str, object], way: str = "") -> str:
         if way == "leave":
             return leave_way(guide)
         found = asked(guide, says)
-        text = answer_text(found)
+        text = answer_text(found, guide.now().plan.piece.draft)
         if way == "walk":
             go_back(guide, says)
             now = guide.now()

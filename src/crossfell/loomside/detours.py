@@ -107,7 +107,7 @@ def plan_with(plan: Plan, way: WayBack, number: int) -> Plan:
         aside = {i + 1 if i >= after else i for i in aside} | {after}
     return replace(
         plan,
-        steps=tuple(replace(step, number=i) for i, step in enumerate(steps, 1)),
+        steps=tuple(step._replace(number=i) for i, step in enumerate(steps, 1)),
         keys=tuple(keys),
         sights=tuple(sights),
         aside=frozenset(aside),

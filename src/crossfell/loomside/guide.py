@@ -161,7 +161,7 @@ def _print_of(file: Path) -> tuple[bytes, ...]:
 
 def _where_she_is(plan: Plan, events: Sequence[Event]) -> Now:
     """All but what depends on the hour."""
-    progress = progress_of(plan.keys, done_steps(events))
+    progress = progress_of(plan.steps, plan.keys, done_steps(events))
     to_come = plan.steps[progress.at :]
     learned = learned_from(hours_of(events))
     side = plan.steps[progress.at - 1].side if progress.at else "bench"

@@ -33,7 +33,7 @@ class Plan:
 
     def mark(self, index: int) -> StepMark:
         """The mark of a step (index from 0) for the record."""
-        return mark_of(self.steps[index], self.keys[index])
+        return mark_of(self.piece.draft, self.steps, self.keys, index)
 
     def index_of(self, key: str) -> int | None:
         """Index of the step with this key."""

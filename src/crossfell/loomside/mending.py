@@ -78,7 +78,7 @@ def answer_table(found: Answer, plan: Plan) -> dict[str, Any]:
     if isinstance(back, WayBack):
         table["back"] = {
             "go_on_to": found.go_on_to,
-            "lines": list(back.lines),
+            "lines": list(back.lines(plan.piece.draft)),
             "minutes": round(back.minutes, 1),
             "strips": back.strips,
             "bands": list(back.bands),

@@ -14,6 +14,7 @@ from crossfell.loomside.putback import weights_step
 from crossfell.loomside.rehearsing import loom_at
 from crossfell.loomside.wrongs import NoWayBack, WayBack
 from crossfell.plan.loom_states import Refused
+from crossfell.plan.model import Action
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,8 +65,8 @@ def weights_way_back(plan: Plan, units: tuple[int, int], at: int) -> WayBack | N
     span = plan.steps[at].span or plan.steps[at - 1].span or 1
     places = sorted(loom.bobbins.place[u] for u in units)
     steps = (
-        weights_step(plan, span, "weights-off", "Weights off", places),
-        weights_step(plan, span, "weights-on", "Exchange them. Weights on", places),
+        weights_step(plan, span, Action.WEIGHTS_OFF, "few", places),
+        weights_step(plan, span, Action.WEIGHTS_ON, "exchanged", places),
     )
     for step in steps:
         loom.do(step)

@@ -27,6 +27,7 @@ from crossfell.loomside.sights import Sight
 from crossfell.order.batten import Lying
 from crossfell.piece import Piece
 from crossfell.plan.model import Step
+from crossfell.plan.phrasebook import teller_of
 
 RIBBON = 12.0  # mm, of a column of 20
 HALO = 1.8
@@ -172,7 +173,8 @@ def _move(piece: Piece, step: Step, rows: tuple[Lying, Lying], behind: bool) -> 
     sheet.says("AFTER", 3.0 + TAG * 0.65)
     sheet.says("BEFORE", low + 1.0 + TAG * 0.65)
     sheet.numbers(low + TAG + 8.0)
-    return sheet.scene(low + TAG + 11.0, f"Step {step.number}: {step.text}")
+    says = teller_of(piece.draft).sentence(step)
+    return sheet.scene(low + TAG + 11.0, f"Step {step.number}: {says}")
 
 
 def _arrow(sheet: _Sheet, place: int, y: float) -> None:

@@ -8,7 +8,6 @@ opened once more, and all of it is cleared behind the loom too.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from crossfell.loomside.leading import Plan
 from crossfell.loomside.rehearsing import (
@@ -21,10 +20,9 @@ from crossfell.loomside.rehearsing import (
 from crossfell.loomside.wrongs import WayBack, Wrong, as_it_lies, book_at, put_right
 from crossfell.plan.book import Book, book_of
 from crossfell.plan.loom_states import Loom
-from crossfell.plan.model import Step
+from crossfell.plan.model import Action, Step
 from crossfell.plan.moving import write_span
 from crossfell.plan.windows import windows_of
-from crossfell.plan.wording import windows_text
 
 _STRIPS = frozenset({"lift", "shift", "lay", "turn", "check"})
 _FRONT = _STRIPS | {"open", "close"}
@@ -42,10 +40,10 @@ def while_off(plan: Plan, wrong: Wrong, at: int, *, is_open: bool) -> WayBack:
     then = None
     if still_on:
         places = [loom.bobbins.place[u] for u in still_on]
-        steps.insert(0, weights_step(plan, wrong.span, "weights-off", "Weights off", places))
+        steps.insert(0, weights_step(plan, wrong.span, Action.WEIGHTS_OFF, "few", places))
         places = plan.piece.order.place[wrong.span, still_on].tolist()
-        on = weights_step(plan, wrong.span, "weights-on", "Weights on again", places)
-        then = (_index(plan, wrong.span, at, "weights-on"), on)
+        on = weights_step(plan, wrong.span, Action.WEIGHTS_ON, "again", places)
+        then = (_index(plan, wrong.span, at, Action.WEIGHTS_ON), on)
     sights = walked(loom, batten_with(plan, at, wrong.did, hung=False), steps)
     _need(plan, at, wrong, loom, steps, still_on)
     return WayBack(at=at, steps=tuple(steps), sights=sights, then=then)
@@ -64,7 +62,7 @@ def while_level(plan: Plan, wrong: Wrong, at: int) -> WayBack:
 def _written(plan: Plan, wrong: Wrong, side: str) -> Book:
     book = book_at(plan, put_right(plan, as_it_lies(plan, wrong), wrong), wrong.span, side)
     write_span(book, wrong.span)
-    book.steps = [replace(step, span=wrong.span) for step in book.steps]
+    book.steps = [step._replace(span=wrong.span) for step in book.steps]
     return book
 
 
@@ -81,27 +79,18 @@ def _need(
     need_braid(loom, wrong.meant.word, wrong.meant.turns, last)
 
 
-def weights_step(plan: Plan, span: int, kind: str, says: str, places: Sequence[int]) -> Step:
+def weights_step(plan: Plan, span: int, kind: Action, case: str, places: Sequence[int]) -> Step:
     """Weights off, or on, at places of their own."""
     draft = plan.piece.draft
     others = set(range(1, draft.place_count + 1)) - set(places)
     windows = windows_of(places, draft.loom.hand, others)
     book = book_of(draft, plan.piece.order)
     book.side = "back"
-    where = windows_text(windows, draft.at_loom(behind=True))
-    book.write(
-        "back",
-        kind,
-        f"{says}: {where} (places from behind).",
-        span=span,
-        count=len(windows),
-        caution="weights",
-        windows=windows,
-        spoken=f"{kind.replace('-', ' ')}, {where}",
-    )
+    book.write("back", kind, span=span, case=case, count=len(windows), windows=windows,
+               caution="weights")  # fmt: skip
     return book.steps[0]
 
 
-def _index(plan: Plan, span: int, at: int, kind: str) -> int:
+def _index(plan: Plan, span: int, at: int, kind: Action) -> int:
     to_come = range(at, len(plan.steps))
     return next(i for i in to_come if plan.steps[i].span == span and plan.steps[i].kind == kind)

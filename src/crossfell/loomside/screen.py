@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from crossfell.loomside.guide import Now
 from crossfell.loomside.leading import Plan
-from crossfell.loomside.words import voice_of, words_of
 from crossfell.plan.model import Times
+from crossfell.plan.phrasebook import voice_of, words_of
 
 SIDES = {
     "front": "IN FRONT OF THE LOOM",
@@ -95,7 +95,7 @@ def _row(plan: Plan, index: int, *, behind: bool) -> str:
     step = plan.steps[index]
     if not step.units and step.kind != "check":
         return ""
-    if step.kind in {"wind", "thread", "hang"}:
+    if step.kind in {"wind", "thread", "hang", "let-off"}:
         return ""
     lying = plan.sights[index + 1].row(behind=step.kind.startswith(WITH_BOBBINS))
     names = plan.piece.order.names

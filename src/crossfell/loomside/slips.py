@@ -8,13 +8,13 @@ the wrong way round. Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import pairwise
 from typing import TypeVar
 
 from crossfell.loomside.leading import Plan
 from crossfell.loomside.mistake import Outcome, Pair, Shown, Slip, SpanMoves, outcome_of
 from crossfell.plan.model import Step
+from crossfell.plan.phrasebook import teller_of
 
 Value = TypeVar("Value")
 
@@ -61,7 +61,7 @@ def slips_in(plan: Plan, span: SpanMoves, meant: Outcome, shown: Shown) -> Itera
         if step.kind == "turn":
             yield _turned_wrongly(span, i, names)
         if step.kind != "lift":
-            yield _left_out(span, i)
+            yield _left_out(plan, span, i)
     now = {unit: place for place, unit in enumerate(meant.row, 1) if unit is not None}
     moved = [u for u in now if u in seen and seen[u] != now[u]]
     if len(moved) == 2:
@@ -80,7 +80,7 @@ def _other_side(span: SpanMoves, i: int, names: Sequence[str]) -> Tried:
     who = " and ".join(names[u] for u in step.units)
     others = ", ".join(names[u] for u in (*step.over, *step.under))
     says = f"at step {step.number}, {who} was laid {was} {others} instead of {meant}"
-    turned = replace(step, below=not step.below, over=step.under, under=step.over)
+    turned = step._replace(below=not step.below, over=step.under, under=step.over)
     return says, (i,), _with(span, i, turned)
 
 
@@ -99,7 +99,7 @@ def _woven_through(
     wrong = ", ".join(names[u] for u in against)
     says = f"at step {step.number}, {who} was laid {was} {wrong}, and {meant} the rest as planned"
     over, under = (against, along) if step.below else (along, against)
-    return says, (i,), _with(span, i, replace(step, over=over, under=under))
+    return says, (i,), _with(span, i, step._replace(over=over, under=under))
 
 
 def _elsewhere(span: SpanMoves, i: int, names: Sequence[str], seen: dict[int, int]) -> Tried:
@@ -113,12 +113,13 @@ def _elsewhere(span: SpanMoves, i: int, names: Sequence[str], seen: dict[int, in
         if there != place
     ]
     says = f"at step {step.number}, {' and '.join(parts)}"
-    return says, (i,), _with(span, i, replace(step, to_places=to))
+    return says, (i,), _with(span, i, step._replace(to_places=to))
 
 
-def _left_out(span: SpanMoves, i: int) -> Tried:
+def _left_out(plan: Plan, span: SpanMoves, i: int) -> Tried:
     step = span.moves[i]
-    return f"step {step.number} was left out: {step.text}", (i,), _with(span, i, None)
+    text = teller_of(plan.piece.draft).sentence(step)
+    return f"step {step.number} was left out: {text}", (i,), _with(span, i, None)
 
 
 def _exchanged(span: SpanMoves, one: int, other: int, names: Sequence[str]) -> Tried:
@@ -128,7 +129,7 @@ def _exchanged(span: SpanMoves, one: int, other: int, names: Sequence[str]) -> T
         units = tuple(swap.get(u, u) for u in step.units)
         if units != step.units and step.kind in {"lay", "shift"}:
             wrong.append(i)
-        did.append(replace(step, units=units))
+        did.append(step._replace(units=units))
     number = span.moves[wrong[0]].number if wrong else 0
     says = f"{names[one]} and {names[other]} were taken for each other, from step {number} on"
     return says, tuple(wrong) or (0,), tuple(did)
@@ -164,8 +165,7 @@ def _only(step: Step, kept: Sequence[int]) -> Step:
     def part(values: tuple[Value, ...]) -> tuple[Value, ...]:
         return tuple(values[k] for k in kept) if values else ()
 
-    return replace(
-        step,
+    return step._replace(
         units=part(step.units),
         from_places=part(step.from_places),
         to_places=part(step.to_places),
@@ -203,8 +203,7 @@ def _moved_beside(step: Step, instead: dict[int, int | None], by: int) -> Step:
 
     pairs = list(zip(step.units, step.to_places, strict=True)) if step.to_places else []
     starts = list(zip(step.units, step.from_places, strict=True)) if step.from_places else []
-    return replace(
-        step,
+    return step._replace(
         units=tuple(map(unit, step.units)),
         from_places=tuple(place(p, u) for u, p in starts),
         to_places=tuple(place(p, u) for u, p in pairs),
@@ -218,7 +217,7 @@ def _turned_wrongly(span: SpanMoves, i: int, names: Sequence[str]) -> Tried:
     meant, was = ("right", "left") if step.half_turns > 0 else ("left", "right")
     who = " and ".join(names[u] for u in step.units)
     says = f"at step {step.number}, {who} was turned {was} instead of {meant}"
-    return says, (i,), _with(span, i, replace(step, half_turns=-step.half_turns))
+    return says, (i,), _with(span, i, step._replace(half_turns=-step.half_turns))
 
 
 def _turned_round(

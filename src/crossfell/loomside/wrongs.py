@@ -15,6 +15,7 @@ from crossfell.order.stage import order_of
 from crossfell.plan.book import Batten, Book, book_of
 from crossfell.plan.loom_states import Refused
 from crossfell.plan.model import Step
+from crossfell.plan.phrasebook import teller_of
 from crossfell.plan.putting_right import moves_of_word
 from crossfell.plan.woven import moves_from
 
@@ -29,10 +30,9 @@ class WayBack:
     then: tuple[int, Step] | None = None  # one step more, after that of this index
     bands: tuple[int, ...] = ()  # cut out and woven again, by number
 
-    @property
-    def lines(self) -> tuple[str, ...]:
+    def lines(self, draft: Draft) -> tuple[str, ...]:
         """The steps as sentences."""
-        return tuple(step.text for step in self.steps)
+        return tuple(map(teller_of(draft).sentence, self.steps))
 
     @property
     def minutes(self) -> float:

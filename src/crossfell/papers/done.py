@@ -15,7 +15,7 @@ from crossfell.record.events import Event
 from crossfell.record.hours import KindHours, Worked, by_kind, hours_of
 from crossfell.record.identity import keys_of
 from crossfell.record.opening import RecordRefused
-from crossfell.record.progress import done_steps
+from crossfell.record.progress import done_steps, progress_of
 from crossfell.record.store import read_record, record_path
 from crossfell.record.telling import NOTED, days_worked, noted_text
 
@@ -116,10 +116,8 @@ def _where(event: Event) -> str:
 
 def steps_done(piece: Piece) -> int:
     """How many steps of the plan are behind her, by the record; 0 without one."""
-    keys = keys_of(piece.plan.steps, piece.order.names)
-    index = {key: number for number, key in enumerate(keys, 1)}
-    marks = done_steps(done_of(piece.draft).events)
-    return max((index.get(mark.key, 0) for mark in marks), default=0)
+    steps, marks = piece.plan.steps, done_steps(done_of(piece.draft).events)
+    return progress_of(steps, keys_of(steps, piece.order.names), marks).at
 
 
 def from_record(draft: Draft) -> dict[str, str]:

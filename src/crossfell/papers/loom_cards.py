@@ -24,6 +24,7 @@ from crossfell.papers.typeset import SIZES, bound
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.plan.model import Moment, Step
+from crossfell.plan.phrasebook import Teller, teller_of
 
 READ_FROM_MM = 1500.0
 HEAD_MM, SIDE_WORD_MM = 7.8, 70.0  # size of a card's head, and room for FRONT or BACK beside it
@@ -32,7 +33,6 @@ STEP_MM = {False: 18.0, True: 46.0}  # box and number before a step
 NUMBER_MM = {False: 7.0, True: 20.0}  # number of a place, at each end of a row
 SAYS = {"front": "as seen from the weaver's seat", "back": "from behind the loom"}
 BEFORE, AFTER = "Before the first span", "After the last band"
-SHORT = frozenset({"lay", "clear"})  # said in large print as they are spoken
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -103,7 +103,7 @@ def _cards(piece: Piece, set_as: Print, album: Album) -> Iterator[Data]:
     band = [step for step in steps if step.band == 1]
     yield _card(
         piece, BEFORE, "front", first, set_as, album, cautions=("weights", "springs"),
-        band=_band(band, "The first band"), note=how_to_read(piece, set_as),
+        band=_band(piece, band, "The first band"), note=how_to_read(piece, set_as),
     )  # fmt: skip
     for span in piece.draft.spans:
         head = f"Span {span.number}" + (f": {span.name}" if span.name else "")
@@ -113,7 +113,7 @@ def _cards(piece: Piece, set_as: Print, album: Album) -> Iterator[Data]:
         band = [step for step in steps if step.band == span.number + 1]
         yield _card(
             piece, head, "front", front, set_as, album, span=span.number,
-            band=_band(band, "The band after it"), note=span.note,
+            band=_band(piece, band, "The band after it"), note=span.note,
         )  # fmt: skip
         if behind:
             yield _card(piece, head, "back", behind, set_as, album, span=span.number)
@@ -144,7 +144,7 @@ def _card(
     band: Data | None = None,
     note: str = "",
 ) -> Data:
-    seen = moments(piece, span, side, steps)
+    seen, tell = moments(piece, span, side, steps), teller_of(piece.draft)
     height = written(piece.draft.spans[span - 1].height_mm, piece.draft.measure) if span else ""
     return {
         "head": fitted(head, set_as.letter or HEAD_MM, set_as.wide - SIDE_WORD_MM, bold=True),
@@ -153,7 +153,7 @@ def _card(
         "view": SAYS[side],
         "says": height,
         "pictures": list(_pictures(piece, span, side, set_as, album)) if span else [],
-        "steps": [_step(step, seen[i : i + 2], set_as) for i, step in enumerate(steps)],
+        "steps": [_step(step, seen[i : i + 2], set_as, tell) for i, step in enumerate(steps)],
         "band": band,
         "note": note,
         "cautions": [CAUTIONS[name] for name in cautions],
@@ -167,15 +167,13 @@ def _pictures(piece: Piece, span: int, side: str, set_as: Print, album: Album) -
         yield drawn(album, scene, fine=False)
 
 
-def _step(step: Step, seen: Sequence[Moment], set_as: Print) -> Data:
+def _step(step: Step, seen: Sequence[Moment], set_as: Print, tell: Teller) -> Data:
     rows: list[Data] = []
     if len(seen) == 2 and (seen[0] != seen[1] or step.kind == "check"):
         before, now = seen
         found = rows_of(before, now, set_as.names, set_as.cells)
         rows = [{**row, "indents": _indents(row, set_as)} for row in found]
-    text = step.spoken if set_as.large and step.kind in SHORT else step.text
-    if set_as.large and step.kind == "check":
-        text = "Look, from the left:"  # the row says the rest
+    text = tell.short(step) if set_as.large else tell.sentence(step)
     return {
         "number": step.number,
         "text": text,
@@ -200,12 +198,13 @@ def _waiting(minutes: float) -> str:
         f"not before {minutes:g} min after the adhesive")  # fmt: skip
 
 
-def _band(steps: Sequence[Step], head: str) -> Data:
+def _band(piece: Piece, steps: Sequence[Step], head: str) -> Data:
     """Picks, rods, adhesive: each pick with its shed."""
+    tell = teller_of(piece.draft)
     rows = [
         {
             "number": step.number,
-            "text": step.text,
+            "text": tell.sentence(step),
             "sheds": list(step.sheds),
             "wait": _waiting(step.not_before_min),
             "stop": step.may_stop,

@@ -24,6 +24,7 @@ from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.plan.cutting import CutPlan
 from crossfell.plan.model import Step
+from crossfell.plan.phrasebook import teller_of
 from crossfell.statics.verdict_told import in_words
 
 FINEST_MM = 0.1  # distance of ends on paper; two dots and a half of a printer of 600 to the inch
@@ -176,9 +177,15 @@ def steps(piece: Piece) -> Sheet:
         Caution(text=CAUTIONS["springs"]),
         Caution(text=CAUTIONS["weights"]),
     ]  # fmt: skip
+    tell = teller_of(piece.draft)
     for heading, name, group in _grouped(piece.plan.steps):
         rows = tuple(
-            (str(step.number), SIDES[step.side], step.text, "stop?" if step.may_stop else "")
+            (
+                str(step.number),
+                SIDES[step.side],
+                tell.sentence(step),
+                "stop?" if step.may_stop else "",
+            )
             for step in group
         )
         blocks += [

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from crossfell.draft.model import Draft
 from crossfell.order.model import Order
 from crossfell.plan.lays import Lay, Slides
-from crossfell.plan.model import Handling, Moment, Step
+from crossfell.plan.model import Action, Handling, Moment, Step
 from crossfell.plan.own_minutes import usual_minutes
 
 
@@ -60,114 +61,69 @@ class Book:
     walks: int = 0
     let_off: Mapping[int, tuple[int, ...]] = field(default_factory=dict)  # units, by span
 
-    def write(
-        self,
-        side: str,
-        kind: str,
-        text: str,
-        *,
-        span: int | None = None,
-        band: int | None = None,
-        count: int = 1,
-        caution: str = "",
-        spoken: str = "",
-        **more: object,
-    ) -> None:
+    def write(self, side: str, kind: Action, *, count: int = 1, **more: Any) -> None:
         """Add a step; `more` are further fields of `Step`."""
         minutes = self.minutes[kind] * count
         if {side, self.side} == {"front", "back"}:
             self.walks += 1
             minutes += self.minutes["walk"]
         self.side = side
-        wait = self._wait(kind)
         step = Step(
             number=len(self.steps) + 1,
-            span=span,
-            band=band,
-            side=side,
             kind=kind,
-            text=text,
-            spoken=spoken or text,
+            side=side,
             count=count,
             minutes=minutes,
-            not_before_min=wait,
-            caution=caution,
-            **more,  # type: ignore[arg-type]
+            not_before_min=self._wait(kind),
+            **more,
         )
         self.steps.append(step)
 
     def write_take(
-        self,
-        side: str,
-        kind: str,
-        text: str,
-        span: int,
-        lays: Sequence[Lay],
-        after: Moment | None = None,
+        self, side: str, kind: Action, span: int, lays: Sequence[Lay], **more: Any
     ) -> None:
         """Add a step that takes out what `lays` will put down, all above or all below."""
         self.write(
             side,
             kind,
-            text,
             span=span,
             count=len(lays),
             units=tuple(u for lay in lays for u in lay.units),
             from_places=tuple(place for lay in lays for place in lay.from_places),
             below=lays[0].from_below,
-            after=after,
+            **more,
         )
 
-    def write_lay(
-        self,
-        side: str,
-        kind: str,
-        text: str,
-        span: int,
-        lay: Lay,
-        off_mm: tuple[float, ...],
-        after: Moment | None = None,
-    ) -> None:
-        """Add a step that puts one hand down; what stands in brackets is not spoken."""
+    def write_lay(self, side: str, kind: Action, span: int, lay: Lay, **more: Any) -> None:
+        """Add a step that puts one hand down."""
         self.write(
             side,
             kind,
-            text,
             span=span,
-            spoken=text.split(" (", maxsplit=1)[0].rstrip(".") + ".",
             units=lay.units,
             from_places=lay.from_places,
             to_places=lay.to_places,
-            off_mm=off_mm,
             over=lay.over,
             under=lay.under,
+            crossed=lay.crossed,
+            later_over=lay.later_over,
+            later_under=lay.later_under,
             below=lay.from_below,
-            after=after,
+            **more,
         )
 
-    def write_slides(
-        self,
-        side: str,
-        kind: str,
-        text: str,
-        span: int,
-        slides: Slides,
-        off_mm: tuple[float, ...],
-        after: Moment | None = None,
-    ) -> None:
+    def write_slides(self, side: str, kind: Action, span: int, slides: Slides, **more: Any) -> None:
         """Add a step that moves units along."""
         units, from_places, to_places = zip(*slides, strict=True)
         self.write(
             side,
             kind,
-            text,
             span=span,
             count=len(slides),
             units=units,
             from_places=from_places,
             to_places=to_places,
-            off_mm=off_mm,
-            after=after,
+            **more,
         )
 
     def next_shed(self) -> str:
@@ -176,11 +132,11 @@ class Book:
         self.shed_up = not self.shed_up
         return shed
 
-    def _wait(self, kind: str) -> float:
+    def _wait(self, kind: Action) -> float:
         wait = 0.0
-        if kind in {"unclamp", "draw", "cut-down"}:
+        if kind in {Action.UNCLAMP, Action.DRAW, Action.CUT_DOWN}:
             wait, self.wet_min = self.wet_min, 0.0
-        if kind == "cut-down":
+        if kind is Action.CUT_DOWN:
             wait += self.full_min
         return wait
 

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from types import MappingProxyType
+from typing import NamedTuple
+
+from crossfell.draft.model import Adhesive
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -15,22 +19,53 @@ class Moment:
     faces: tuple[int, ...]  # [units] 1 forward, -1 back
 
 
-@dataclass(frozen=True, kw_only=True)
-class Step:
-    """One thing to do, as one plain sentence.
+class Action(StrEnum):
+    """What a step is; minutes.toml says how long one takes, phrases.toml how it is said."""
 
-    Places in `text` and `spoken` count from the left of who stands there; those in the other
-    fields count from the weaver's left, always.
+    WIND = "wind"
+    THREAD = "thread"
+    HANG = "hang"
+    SAMPLER = "sampler"
+    PICK = "pick"
+    ROD = "rod"
+    ADHESIVE = "adhesive"
+    DRAW = "draw"
+    LEVEL = "level"
+    WEIGHTS_OFF = "weights-off"
+    OPEN = "open"
+    LIFT = "lift"
+    LAY = "lay"
+    TURN = "turn"
+    SHIFT = "shift"
+    CHECK = "check"
+    CLOSE = "close"
+    CLEAR_LIFT = "clear-lift"
+    CLEAR = "clear"
+    CLEAR_TURN = "clear-turn"
+    CLEAR_SHIFT = "clear-shift"
+    WEIGHTS_ON = "weights-on"
+    LET_OFF = "let-off"
+    CLAMP = "clamp"
+    UNCHAIN = "unchain"
+    UNCLAMP = "unclamp"
+    CUT_OUT = "cut-out"
+    CUT_DOWN = "cut-down"
+    FINISH = "finish"
+
+
+class Step(NamedTuple):
+    """One thing to do, as data; phrasebook.py says it.
+
+    Places count from the weaver's left, always; offsets to her right are positive.
     """
 
     number: int
-    span: int | None  # span it belongs to, from 1
-    band: int | None  # band it belongs to, from 1
+    kind: Action
     side: str  # "bench", "front" or "back": where she stands
-    kind: str  # what it is, a key of minutes.toml
-    text: str
-    spoken: str = ""  # the same for the ear, short
-    count: int = 1  # how many of the kind: bobbins, picks, windows
+    span: int | None = None  # span it belongs to, from 1
+    band: int | None = None  # band it belongs to, from 1
+    case: str = ""  # which of its action's cases it is, in phrases.toml
+    count: int = 1  # type: ignore[assignment]  # how many of the kind: bobbins, picks, windows
     minutes: float = 0.0
     not_before_min: float = 0.0  # since the step before it: drying
     may_stop: bool = False  # a good place to end the day after this step
@@ -39,19 +74,24 @@ class Step:
     units: tuple[int, ...] = ()  # units that it handles
     from_places: tuple[int, ...] = ()  # parallel to `units`
     to_places: tuple[int, ...] = ()  # parallel to `units`
-    off_mm: tuple[float, ...] = ()  # parallel to `units`: right of the middle of those places
+    off_mm: tuple[float, ...] = ()  # parallel to `units`: from the middle of those places
     over: tuple[int, ...] = ()  # units in place that it is laid over
     under: tuple[int, ...] = ()  # units in place that it is laid under
+    crossed: tuple[tuple[int, ...], ...] = ()  # the same, run by run of neighbours
+    later_over: tuple[int, ...] = ()  # units still lifted that will come over it
+    later_under: tuple[int, ...] = ()  # units still lifted that will come under it
     below: bool = False  # lifted out below the others, laid from below
     half_turns: int = 0  # right is +1, as seen from the weaver's seat
-    sheds: tuple[str, ...] = ()  # "up" or "down", one for each pick
+    part: tuple[int, int] | None = None  # pass so many of so many
     windows: tuple[tuple[int, int], ...] = ()  # first and last place of each hand of weights
+    sheds: tuple[str, ...] = ()  # "up" or "down", one for each pick
+    picks: int = 0
+    weft: str = ""  # its yarn
+    rod: str = ""  # its material and diameter
+    length_mm: float = 0.0  # to wind, to draw, to let back, of the rod
+    ends: str = ""  # on each bobbin, from the left
+    recipe: Adhesive | None = None
     after: Moment | None = None  # what the batten looks like when it is done
-
-    @property
-    def view(self) -> str:
-        """From which side its sentence counts places."""
-        return "behind" if self.side == "back" else "front"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,11 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from crossfell.base.quantities import written
 from crossfell.draft.model import Draft, Move
 from crossfell.order.stage import order_of
 from crossfell.plan.book import Batten, Book, book_of
-from crossfell.plan.model import Step
+from crossfell.plan.model import Action, Step
 from crossfell.plan.moving import write_span
 from crossfell.plan.rehearsal import undone
 
@@ -45,14 +44,14 @@ def undoing(woven: Draft, back_to: int, done: int) -> Undoing:
         write_cut_out(book, woven, number, clamped=at > done)
         write_span(book, at)
     steps = tuple(
-        replace(step, number=i, span=None if step.span is None else done + done + 1 - step.span)
-        for i, step in enumerate((s for s in book.steps if s.kind != "draw"), 1)
+        step._replace(number=i, span=None if step.span is None else done + done + 1 - step.span)
+        for i, step in enumerate((s for s in book.steps if s.kind is not Action.DRAW), 1)
     )
     undone(draft, order, steps, done)
     return Undoing(
         bands=tuple(number + 1 for number in numbers),
         spans=tuple(numbers),
-        lays=sum(step.kind == "lay" for step in steps),
+        lays=sum(step.kind is Action.LAY for step in steps),
         steps=steps,
         minutes=sum(step.minutes for step in steps),
     )
@@ -63,12 +62,16 @@ def write_cut_out(
 ) -> None:
     """Cut out the band after span `number` and, usually, let the warp of that span back."""
     band, height = woven.bands[number], woven.spans[number - 1].height_mm if number else 0.0
-    says = "Clamp off. " if clamped else ""
-    says += f"Cut out band {number + 1}, {band.pick_count} picks"
-    says += ", and draw its rod" if band.rod_count else ""
-    says += f"; let the warp back by {written(height, woven.measure)}." if let_back else "."
-    caution = "rods" if band.rod_count else ""
-    book.write("front", "cut-out", says, band=number + 1, caution=caution)
+    book.write(
+        "front",
+        Action.CUT_OUT,
+        band=number + 1,
+        case="clamped" if clamped else "",
+        picks=band.pick_count,
+        rod=band.rod.label if band.rod and band.rod_count else "",
+        length_mm=height if let_back else 0.0,
+        caution="rods" if band.rod_count else "",
+    )
 
 
 def backwards(woven: Draft, back_to: int, done: int) -> Draft:

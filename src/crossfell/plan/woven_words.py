@@ -5,7 +5,8 @@ from __future__ import annotations
 from crossfell.base.notes import Note
 from crossfell.draft.model import Draft
 from crossfell.plan.model import Plan
-from crossfell.plan.wording import names_of
+from crossfell.plan.phrase_words import names_of
+from crossfell.plan.phrasebook import teller_of
 from crossfell.plan.woven import AsWoven, steps_to_come
 
 MOST_SAID = 6
@@ -21,7 +22,7 @@ def woven_text(woven: AsWoven, drawn: Draft, plan: Plan, going_on: Plan, notes: 
             "",
             "  `crossfell woven` with --write writes it into the draft, as woven and so on.",
         ]
-        lines += ["", "Or undo:", *_undo(woven, plan)]
+        lines += ["", "Or undo:", *_undo(woven, drawn, plan)]
     steps = steps_to_come(going_on, woven.done)
     hours = sum(step.minutes for step in steps) / 60
     first = steps[0].number if steps else len(going_on.steps)
@@ -31,8 +32,9 @@ def woven_text(woven: AsWoven, drawn: Draft, plan: Plan, going_on: Plan, notes: 
 
 def step_list(woven: AsWoven, going_on: Plan) -> str:
     """Every step that is to come, one to a line."""
+    tell = teller_of(woven.draft)
     return "\n".join(
-        f"{step.number:5}  {step.side:5}  {step.text}"
+        f"{step.number:5}  {step.side:5}  {tell.sentence(step)}"
         for step in steps_to_come(going_on, woven.done)
     )
 
@@ -93,8 +95,8 @@ def _running_on(drawn: Draft, number: int) -> list[str]:
     return []
 
 
-def _undo(woven: AsWoven, plan: Plan) -> list[str]:
-    undo = woven.undo
+def _undo(woven: AsWoven, drawn: Draft, plan: Plan) -> list[str]:
+    undo, tell = woven.undo, teller_of(drawn)
     if undo is None:
         return []
     redo = sum(plan.span_times[number].likely for number in undo.spans)
@@ -105,7 +107,7 @@ def _undo(woven: AsWoven, plan: Plan) -> list[str]:
         f"  about {undo.minutes:.0f} minutes, and {redo:.0f} to weave it again.",
     ]
     lines += [
-        f"    {step.text}"
+        f"    {tell.sentence(step)}"
         for step in undo.steps
         if step.kind in {"cut-out", "lay", "turn", "shift"}
     ]

@@ -56,6 +56,7 @@ class StepMark:
     count: int
     minutes: float  # planned
     not_before_min: float = 0.0
+    nth: int = 0  # of its action in its span and band, from 1; 0 in old records
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from crossfell.plan.model import Step
 from crossfell.record.events import Event, StepMark
-from crossfell.record.identity import WAY_BACK
+from crossfell.record.identity import indices_of, is_way_back
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,23 +64,22 @@ def done_steps(events: Iterable[Event]) -> tuple[StepMark, ...]:
     return tuple(done.values())
 
 
-def progress_of(keys: Sequence[str], done: Sequence[StepMark]) -> Progress:
+def progress_of(steps: Sequence[Step], keys: Sequence[str], done: Sequence[StepMark]) -> Progress:
     """Where she is in steps with these keys after what was done.
 
     Steps of a way back that is no longer one (the draft was changed since) are no news.
     """
-    index = {key: i for i, key in enumerate(keys)}
-    done = [mark for mark in done if mark.key in index or not mark.key.startswith(WAY_BACK)]
-    known = {index[mark.key] for mark in done if mark.key in index}
+    at_marks = zip(done, indices_of(done, steps, keys), strict=True)
+    news = [(mark, i) for mark, i in at_marks if i is not None or not is_way_back(mark.key)]
+    known = {i for _, i in news if i is not None}
     at = max(known, default=-1) + 1
-    gone = tuple(mark for mark in done if mark.key not in index)
-    new = tuple(i for i in range(at) if i not in known)
+    gone = tuple(mark for mark, i in news if i is None)
     return Progress(
         at=at,
-        done=tuple(done),
+        done=tuple(mark for mark, _ in news),
         gone=gone,
-        new=new,
-        in_the_middle=bool(gone) and done[-1].key not in index,
+        new=tuple(i for i in range(at) if i not in known),
+        in_the_middle=bool(gone) and news[-1][1] is None,
     )
 
 

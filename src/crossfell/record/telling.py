@@ -54,7 +54,7 @@ def log_table(
     """The whole log as plain values; minutes everywhere."""
     rows = hours_of(events)
     learned = learned_from(rows)
-    progress = progress_of(keys_of(steps, names), done_steps(events))
+    progress = progress_of(steps, keys_of(steps, names), done_steps(events))
     to_come = steps[progress.at :]
     left, own = times_with(to_come, learned)
     stop = next((i for i, step in enumerate(to_come) if step.may_stop), None)
