@@ -205,8 +205,10 @@ def test_everything_by_the_keyboard_alone(window, drafts):
     page.locator(".chosen").get_by_text("places 3-4").wait_for()
     page.keyboard.press("t")
     page.get_by_text("turn 3-4 right").first.wait_for()
+    page.keyboard.press("Shift+O")
+    page.get_by_text("3-4 round 2").first.wait_for()
     assert page.evaluate("document.activeElement.classList.contains('sheet-box')")
-    for _ in range(2):
+    for _ in range(3):
         with page.expect_response(lambda r: r.url.endswith("/api/undo")):
             page.keyboard.press("Control+z")
     assert text_of(drafts) == before

@@ -4,10 +4,13 @@ from pathlib import Path
 
 import pytest
 
+from crossfell.draft.kinds import KINDS
+from crossfell.draft.moves import parsed
 from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
 from crossfell.studio.edits import EDITS, edit_of
 from crossfell.studio.folder import Refused
+from crossfell.studio.showing import _warp
 
 TEXT = """\
 measure = "mm"
@@ -57,7 +60,13 @@ AT = {"span": 2, "first": 2, "last": 3}
         ({"do": "turn", "side": "right"}, "turn 2-3 right"),
         ({"do": "roll", "side": "left"}, "roll 2-3 left"),
         ({"do": "shift", "side": "right", "by": 2}, "shift 2-3 right 2 places"),
+        ({"do": "shift", "side": "left", "by": "1/4 in"}, "shift 2-3 left 1/4 in"),
+        ({"do": "shift", "side": "left", "by": "half a place"}, "shift 2-3 left half a place"),
+        ({"do": "shift", "side": "right", "view": "behind"}, "shift 2-3 left 1 place"),
         ({"do": "plait"}, "plait 2-3"),
+        ({"do": "round", "side": "right"}, "2-3 round 4"),
+        ({"do": "round", "side": "right", "by": 2, "over": False}, "2-3 round 4-5 under"),
+        ({"do": "round", "side": "right", "view": "behind"}, "2-3 round 1 under"),
         ({"do": "move", "move": "4 over 5"}, "4 over 5"),
     ],
 )
@@ -247,3 +256,12 @@ def test_a_draft_with_errors_and_one_without_spans_refuse_what_needs_them():
         done({"do": "recolour-units", "span": 1, "first": 1, "last": 2}, text=spanless)
     with pytest.raises(Refused, match="how high"):
         done({"do": "insert-span", "at": 1}, text=spanless)
+
+
+def test_every_kind_of_move_that_has_a_key_is_a_tool():
+    """What the window offers is what the language has; each can be asked for."""
+    tools = _warp(Piece(read_draft(TEXT.format(woven="bottom"))))["tools"]
+    assert [tool["name"] for tool in tools] == [kind.name for kind in KINDS if kind.key]
+    for tool in tools:
+        asked = {**AT, "do": tool["name"]} | ({"side": "left"} if tool["goes"] else {})
+        assert parsed(moves(done(asked), 2)[-1])[0].kind.name == tool["name"]

@@ -33,8 +33,8 @@ class Kind:
 
     `out` writes it with plain moves, given the distance between places in mm; a figure is laid by
     its rows instead. `wrong` says what makes no sense in it. One that does not mirror is written
-    out before it is mirrored or reversed. `key` is its key in the studio, for which
-    `tool` says what it does with the chosen places.
+    out before it is mirrored or reversed. `key` is its key in the studio, where it is made
+    of chosen places: of `least` or more.
     """
 
     name: str
@@ -45,6 +45,7 @@ class Kind:
     wrong: Callable[[Said], str] = _sound
     mirrors: bool = True
     key: str = ""
+    least: int = 1
     parts: Form = field(init=False)
 
     def __post_init__(self) -> None:
@@ -55,6 +56,11 @@ class Kind:
         """The word that it begins with, if it does not begin with a slot."""
         word = self.form.split()[0]
         return "" if word.startswith("{") else word
+
+    @property
+    def goes(self) -> bool:
+        """Whether it goes to a side."""
+        return not {"turning", "side", "other"}.isdisjoint(self.parts.names)
 
     @property
     def told(self) -> str:
@@ -249,6 +255,7 @@ TURN = Kind(
 ROLL = Kind(
     "roll", "roll {block} {turning} {times}", ("roll 3-5 right", "roll 3-5 left twice"),
     "the block turned over as one: its order reverses", _turn, _too_often, key="r",
+    least=2,
 )  # fmt: skip
 SHIFT = Kind(
     "shift", "shift {block} {side} {amount}",
@@ -258,7 +265,7 @@ SHIFT = Kind(
 PLAIT = Kind(
     "plait", "plait {block}", ("plait 3-8",),
     "3 over 4, 5 over 6, 7 over 8, then 4 under 5, 6 under 7", _plait, _too_narrow,
-    mirrors=False, key="p",
+    mirrors=False, key="p", least=2,
 )  # fmt: skip
 FIGURE = Kind(
     "figure", "{name} at {place} {every} {modifiers}",

@@ -14,14 +14,17 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
+from crossfell.base.frame import Frame
 from crossfell.draft import edit
 from crossfell.draft.edit_yarns import next_name, yarn_like, yarn_of_units
-from crossfell.draft.forms import Amount
+from crossfell.draft.forms import Amount, Block
+from crossfell.draft.kinds import CROSSING, KINDS
+from crossfell.draft.moves import Unread, parsed
 from crossfell.drawings.views import View, view_of
 from crossfell.piece import Piece
 from crossfell.studio.folder import Refused
 from crossfell.studio.tables import written_change
-from crossfell.studio.wording import block, stepped, written_exactly
+from crossfell.studio.wording import stepped, written_exactly
 
 Asked = Mapping[str, Any]
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
@@ -45,41 +48,54 @@ def edit_of(asked: Asked, piece: Piece) -> Edit:
     return maker(asked, piece)
 
 
-def _cross(asked: Asked, piece: Piece) -> Edit:
-    first, last, by = _number(asked, "first"), _number(asked, "last"), _number(asked, "by", 1)
-    over, view = bool(asked.get("over", True)), _view(asked, piece)
-    by = view.frame.side(by)
-    over = view.frame.over(1 if over else -1) > 0
-    places = piece.draft.place_count
-    low, high = (last + 1, min(last + by, places)) if by > 0 else (max(first + by, 1), first - 1)
+def _made(asked: Asked, piece: Piece) -> Edit:
+    """A move of any kind that is made of chosen places, towards a side of the view."""
+    kind = TOOLS[str(asked["do"])]
+    chosen, frame = Block(*_places(asked)), _view(asked, piece).frame
+    if chosen.last - chosen.first < kind.least - 1:
+        raise Refused(f"a {kind.name} needs two places or more")
+    fills: dict[str, Callable[[], Any]] = {
+        "block": lambda: chosen,
+        "turning": lambda: _sign(asked),  # a turn twists the same way from every side
+        "side": lambda: frame.side(_sign(asked)),
+        "times": lambda: 1,
+        "amount": lambda: _amount(_word(asked, "by", "1")),
+        "over": lambda: _over(asked, frame),
+        "way": lambda: _over(asked, frame),
+        "other": lambda: _beside(chosen, frame.side(_by(asked)), piece),
+    }
+    move = kind.said(*(fills[slot]() for slot in kind.parts.names))
+    return _move(_number(asked, "span"), move.text())
+
+
+def _places(asked: Asked) -> tuple[int, int]:
+    return _number(asked, "first"), _number(asked, "last")
+
+
+def _by(asked: Asked) -> int:
+    """How many neighbours, to the right of the view or (less than 0) to its left."""
+    return _number(asked, "by", 1) * (_sign(asked) if "side" in asked else 1)
+
+
+def _over(asked: Asked, frame: Frame) -> bool:
+    return frame.over(1 if asked.get("over", True) else -1) > 0
+
+
+def _beside(chosen: Block, by: int, piece: Piece) -> Block:
+    """The neighbours of the chosen places, as many as there are of those asked for."""
+    last = min(chosen.last + by, piece.draft.place_count)
+    low, high = (chosen.last + 1, last) if by > 0 else (max(chosen.first + by, 1), chosen.first - 1)
     if by == 0 or low > high:
         raise Refused("there is no place on that side")
-    word = "over" if over else "under"
-    return _move(_number(asked, "span"), f"{block(first, last)} {word} {block(low, high)}")
+    return Block(low, high)
 
 
-def _turn(asked: Asked, piece: Piece) -> Edit:
-    del piece
-    places = block(_number(asked, "first"), _number(asked, "last"))
-    word = "roll" if asked.get("do") == "roll" else "turn"
-    return _move(_number(asked, "span"), f"{word} {places} {_side(asked)}")
-
-
-def _shift(asked: Asked, piece: Piece) -> Edit:
-    places = block(_number(asked, "first"), _number(asked, "last"))
-    side, by = _side(asked), _word(asked, "by", "1")
-    if _view(asked, piece).frame.across < 0:
-        side = "left" if side == "right" else "right"
-    amount = by if not by.isdigit() else Amount(places=int(by)).text()
-    return _move(_number(asked, "span"), f"shift {places} {side} {amount}")
-
-
-def _plait(asked: Asked, piece: Piece) -> Edit:
-    del piece
-    first, last = _number(asked, "first"), _number(asked, "last")
-    if first == last:
-        raise Refused("a plait needs two places or more")
-    return _move(_number(asked, "span"), f"plait {first}-{last}")
+def _amount(by: str) -> Amount:
+    """How far, as she wrote it; a number alone is places here."""
+    said = parsed(f"shift 1 right {by}")
+    if isinstance(said, Unread) or len(said) != 1 or said[0].amount is None:
+        raise Refused("a shift goes by places, as `1`, or by a length, as `12 mm`")
+    return said[0].amount
 
 
 def _lay_figure(asked: Asked, piece: Piece) -> Edit:
@@ -280,11 +296,11 @@ def _replace(asked: Asked, piece: Piece) -> Edit:
     return Edit(change, f"{new} in line {line}")
 
 
-EDITS: dict[str, Callable[[Asked, Piece], Edit]] = {
+TOOLS = {"cross": CROSSING} | {kind.name: kind for kind in KINDS if kind.key}
+EDITS: dict[str, Callable[[Asked, Piece], Edit]] = dict.fromkeys(TOOLS, _made) | {
     "add-table": _add_table,
     "change-move": _change_move,
     "copy-span": _copy_span,
-    "cross": _cross,
     "delete-span": _delete_span,
     "figure": _lay_figure,
     "height": _height,
@@ -294,16 +310,12 @@ EDITS: dict[str, Callable[[Asked, Piece], Edit]] = {
     "mirror": _mirror,
     "move": _free_move,
     "move-span": _move_span,
-    "plait": _plait,
     "recolour": _recolour,
     "recolour-units": _recolour_units,
     "remove-move": _remove_move,
     "replace": _replace,
     "reverse": _mirror,
-    "roll": _turn,
     "set": _set,
-    "shift": _shift,
-    "turn": _turn,
     "write": _write,
 }
 
@@ -323,11 +335,10 @@ def _word(asked: Asked, key: str, default: str | None = None) -> str:
     return value
 
 
-def _side(asked: Asked) -> str:
-    side = asked.get("side")
-    if side not in {"left", "right"}:
+def _sign(asked: Asked) -> int:
+    if asked.get("side") not in {"left", "right"}:
         raise Refused("a side is left or right")
-    return str(side)
+    return 1 if asked["side"] == "right" else -1
 
 
 def _span(asked: Asked, piece: Piece) -> int:

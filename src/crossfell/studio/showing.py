@@ -10,6 +10,7 @@ from typing import Any
 
 from crossfell.base.notes import Note, most_serious_first
 from crossfell.base.quantities import written, written_long
+from crossfell.draft.kinds import KINDS
 from crossfell.draft.script import NotEditable, opened
 from crossfell.drawings.look import WALL_LOW, WALL_TOP
 from crossfell.drawings.slices import Slice, end_pitch_mm
@@ -106,6 +107,17 @@ def _warp(piece: Piece) -> Told:
         "measure": draft.measure,
         "yarns": [{"name": y.name, "colour": y.colour} for y in draft.yarns.values()],
         "figures": _figures(draft.text),
+        "tools": [
+            {
+                "name": kind.name,
+                "key": kind.key,
+                "goes": kind.goes,
+                "least": kind.least,
+                "says": kind.does,
+            }
+            for kind in KINDS
+            if kind.key
+        ],
         "kinds": [{"name": k.name, "ends": k.ends_text} for k in draft.kinds.values()],
     }
 

@@ -22,10 +22,13 @@ export interface Picture {
   fine_from: number; across: 1 | -1; up: 1 | -1; bands: [number, number][];
   places: number[]; slices: Slice[];
 }
+/** A kind of move that is made of chosen places; one that goes has a side. */
+export interface Tool { name: string; key: string; goes: boolean; least: number; says: string }
 export interface Warp {
   places: number; measure: string;
   yarns: { name: string; colour: string }[];
   figures: { name: string; places: number; spans: number }[];
+  tools: Tool[];
   kinds: { name: string; ends: string }[];
 }
 export interface State {

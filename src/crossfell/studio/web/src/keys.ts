@@ -1,24 +1,31 @@
 // Everything that can be done on the picture with the keyboard.
 
-import type { Edit, Selection } from "./api";
+import type { Edit, Selection, Tool } from "./api";
 import type { Carry } from "./carry";
 import type { Store } from "./store";
 
-export const KEYS: [string, string][] = [
+const BEFORE: [string, string][] = [
   ["← →", "another place"],
   ["↑ ↓", "another span"],
   ["Shift + arrow", "take more"],
   ["C", "carry it: then ← →, U for over or under, Enter to drop, Escape to leave it"],
-  ["T, Shift + T", "turn to the right, to the left"],
-  ["R, Shift + R", "roll to the right, to the left"],
-  ["S, Shift + S", "shift to the right, to the left"],
-  ["P", "plait"],
+];
+const AFTER: [string, string][] = [
   ["M, V", "mirror, reverse"],
   ["I, D", "a new span after this one, a copy"],
   ["Delete", "take the span out"],
   ["+ − 0", "larger, smaller, the whole width"],
   ["Ctrl + Z", "undo; with Shift redo"],
 ];
+
+/** Every key and what it does; those of the moves as the language has them. */
+export function keysOf(tools: Tool[]): [string, string][] {
+  const made = tools.map(({ key, name, goes }): [string, string] => {
+    const letter = key.toUpperCase();
+    return goes ? [`${letter}, Shift + ${letter}`, `${name} to the right, to the left`] : [letter, name];
+  });
+  return [...BEFORE, ...made, ...AFTER];
+}
 
 export interface Zoom { larger: () => void; smaller: () => void; fit: () => void }
 
@@ -49,7 +56,7 @@ export function pressed(e: KeyboardEvent, store: Store, carry: Carry, zoom: Zoom
     store.say(`Carrying ${store.selected?.says ?? ""}. Left or right to move it, U for over or under, Enter to drop.`);
     return true;
   }
-  const edit = edited(e.key, selection, store.view);
+  const edit = edited(e.key, selection, store.view, store.state?.warp.tools ?? []);
   if (!edit) return false;
   void store.edit(edit);
   return true;
@@ -86,16 +93,11 @@ function moved(key: string, s: Selection, more: boolean, seen: { across: number;
   return null;
 }
 
-function edited(key: string, s: Selection, view: string): Edit | null {
+function edited(key: string, s: Selection, view: string, tools: Tool[]): Edit | null {
   const where = { span: s.span, span_to: s.span_to, first: s.first, last: s.last, view };
+  const tool = tools.find((tool) => tool.key === key || (tool.goes && tool.key === key.toLowerCase()));
+  if (tool) return { do: tool.name, side: tool.key === key ? "right" : "left", ...where };
   switch (key) {
-    case "t": return { do: "turn", side: "right", ...where };
-    case "T": return { do: "turn", side: "left", ...where };
-    case "r": return { do: "roll", side: "right", ...where };
-    case "R": return { do: "roll", side: "left", ...where };
-    case "s": return { do: "shift", side: "right", by: 1, ...where };
-    case "S": return { do: "shift", side: "left", by: 1, ...where };
-    case "p": return { do: "plait", ...where };
     case "m": return { do: "mirror", ...where };
     case "v": return { do: "reverse", ...where };
     case "i": return { do: "insert-span", at: s.span + 1 };

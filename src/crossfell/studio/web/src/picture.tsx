@@ -3,7 +3,7 @@
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Picture, Pointed, Selection } from "./api";
 import { Carry } from "./carry";
-import { KEYS, pressed } from "./keys";
+import { keysOf, pressed } from "./keys";
 import { Overlay } from "./overlay";
 import { Dialog, Icon, useStore } from "./parts";
 import { Slices } from "./slices";
@@ -114,7 +114,7 @@ function Shown({ store, picture, dim }: { store: Store; picture: Picture; dim: b
       {help && (
         <Dialog title="On the picture" close={() => setHelp(false)}>
           <p>Drag units sideways to cross them: over their neighbours, or under them when you drag a little downwards. Drag a band up or down for another height.</p>
-          <table class="keys"><tbody>{KEYS.map(([key, says]) => <tr key={key}><th scope="row"><kbd>{key}</kbd></th><td>{says}</td></tr>)}</tbody></table>
+          <table class="keys"><tbody>{keysOf(store.state?.warp.tools ?? []).map(([key, says]) => <tr key={key}><th scope="row"><kbd>{key}</kbd></th><td>{says}</td></tr>)}</tbody></table>
         </Dialog>
       )}
     </div>

@@ -1,7 +1,7 @@
 // What can be done with what is selected, as buttons; the moves of the span as they are written.
 
 import { useState } from "preact/hooks";
-import type { BandTold, Edit, Selected } from "./api";
+import type { BandTold, Edit, Selected, Tool } from "./api";
 import { Dyeing } from "./dyeing";
 import { Dialog, Icon, useStore } from "./parts";
 import type { Store } from "./store";
@@ -56,6 +56,8 @@ function Chosen({ store, chosen }: { store: Store; chosen: Selected }) {
   const where = { span: chosen.span, span_to: chosen.span_to, first: chosen.first, last: chosen.last, view: store.view };
   const one = chosen.span === chosen.span_to;
   const go = (edit: Edit) => void store.edit({ ...where, ...edit });
+  const tools = store.state?.warp.tools ?? [];
+  const off = (tool: Tool) => chosen.last - chosen.first + 1 < tool.least;
   return (
     <>
       <h2 class="chosen">{chosen.says}</h2>
@@ -63,12 +65,14 @@ function Chosen({ store, chosen }: { store: Store; chosen: Selected }) {
         <>
           <Cross store={store} go={go} />
           <div class="pairs">
-            <Pair words="Turn" icon="turn" go={(side) => go({ do: "turn", side })} />
-            <Pair words="Roll" icon="plait" go={(side) => go({ do: "roll", side })} off={chosen.first === chosen.last} />
-            <Pair words="Shift" icon="right" go={(side) => go({ do: "shift", side, by: 1 })} />
+            {tools.filter((tool) => tool.goes).map((tool) => (
+              <Pair key={tool.name} words={capital(tool.name)} says={tool.says} go={(side) => go({ do: tool.name, side })} off={off(tool)} />
+            ))}
           </div>
           <div class="row">
-            <button type="button" disabled={chosen.first === chosen.last} onClick={() => go({ do: "plait" })}><Icon name="plait" />Plait</button>
+            {tools.filter((tool) => !tool.goes).map((tool) => (
+              <button key={tool.name} type="button" title={tool.says} disabled={off(tool)} onClick={() => go({ do: tool.name })}><Icon name="plait" />{capital(tool.name)}</button>
+            ))}
             <button type="button" onClick={() => void store.select({ ...where, first: 1, last: store.state?.warp.places ?? 1 })}>All of this span</button>
           </div>
           <Height store={store} chosen={chosen} />
@@ -98,10 +102,12 @@ function Cross({ store, go }: { store: Store; go: (edit: Edit) => void }) {
   );
 }
 
-function Pair({ words, icon, go, off }: { words: string; icon: string; go: (side: string) => void; off?: boolean }) {
+const capital = (word: string) => word.charAt(0).toUpperCase() + word.slice(1);
+
+function Pair({ words, says, go, off }: { words: string; says: string; go: (side: string) => void; off: boolean }) {
   return (
-    <fieldset class="pair" disabled={off ?? false}>
-      <legend>{icon && null}{words}</legend>
+    <fieldset class="pair" disabled={off} title={says}>
+      <legend>{words}</legend>
       <button type="button" onClick={() => go("left")}><Icon name="left" /><span class="unseen">{words} to the </span>left</button>
       <button type="button" onClick={() => go("right")}><span class="unseen">{words} to the </span>right<Icon name="right" /></button>
     </fieldset>
