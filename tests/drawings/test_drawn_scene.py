@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
 from crossfell.drawings.cards import places_touched, span_card, step_view
-from crossfell.drawings.colour import contrast, linear_from_hex
 from crossfell.drawings.front import behind, cartoon, front_view, loom_view
 from crossfell.drawings.look import BETWEEN, THREAD_SHARE, WALL_LOW, WALL_TOP, thread_colours
 from crossfell.drawings.margins import fitted
@@ -21,6 +20,7 @@ from crossfell.drawings.moments import now_view
 from crossfell.drawings.png import png
 from crossfell.drawings.scene import Lay, Scene
 from crossfell.drawings.svg import svg
+from crossfell.materials.colour import contrast, linear_from_hex
 from crossfell.piece import Piece
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

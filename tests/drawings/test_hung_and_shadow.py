@@ -7,11 +7,11 @@ import pytest
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
-from crossfell.drawings.colour import contrast
 from crossfell.drawings.hung import INK, SLACK, hung_alone, hung_view
 from crossfell.drawings.scene import Shape
 from crossfell.drawings.shadow import Lamp, cast, lamp_of, shadow_view, thrown
 from crossfell.drawings.svg import svg
+from crossfell.materials.colour import contrast
 from crossfell.piece import Piece
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/*.toml"))

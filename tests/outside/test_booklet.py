@@ -16,7 +16,7 @@ from pypdf import PdfReader
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
-from crossfell.drawings.colour import contrast, hex_from_linear
+from crossfell.materials.colour import contrast, hex_from_linear
 from crossfell.papers.make import PARTS
 from crossfell.piece import Piece
 

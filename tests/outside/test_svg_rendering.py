@@ -16,10 +16,10 @@ from PIL import Image
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
-from crossfell.drawings.colour import difference, hex_from_linear, lab_from_hex, linear_from_hex
 from crossfell.drawings.front import behind, front_view
 from crossfell.drawings.png import png
 from crossfell.drawings.svg import svg
+from crossfell.materials.colour import difference, hex_from_linear, lab_from_hex, linear_from_hex
 from crossfell.piece import Piece
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

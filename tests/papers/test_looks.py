@@ -8,7 +8,7 @@ import pytest
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
-from crossfell.drawings.colour import contrast
+from crossfell.materials.colour import contrast
 from crossfell.papers.hanging_sheet import hanging
 from crossfell.papers.install_sheet import installation
 from crossfell.papers.model import Picture

@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from crossfell.draft.reader import read_draft
-from crossfell.drawings.colour import linear_from_hex
 from crossfell.drawings.front import front_view
 from crossfell.drawings.svg import svg
+from crossfell.materials.colour import linear_from_hex
 from crossfell.materials.tables import rod_materials, rod_names
 from crossfell.model3d.model import parts_of
 from crossfell.piece import Piece

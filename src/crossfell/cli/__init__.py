@@ -12,11 +12,21 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import click
 
-from crossfell.cli import at_the_loom, buying, hanging, making, window
+from crossfell.cli import at_the_loom, buying, hanging, making, sketching, window
 from crossfell.cli.saying import Exit
 from crossfell.cli.shell import main
 
-__all__ = ["Exit", "at_the_loom", "buying", "hanging", "main", "making", "run", "window"]
+__all__ = [
+    "Exit",
+    "at_the_loom",
+    "buying",
+    "hanging",
+    "main",
+    "making",
+    "run",
+    "sketching",
+    "window",
+]
 
 
 def run() -> None:

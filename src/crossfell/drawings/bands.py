@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from crossfell.drawings.colour import lit, mixed
 from crossfell.drawings.look import SHADE, Look, Run, rod_colour, shines, thread_colours
 from crossfell.drawings.scene import Command, Fade, Shape, Symbol, rectangle
+from crossfell.materials.colour import lit, mixed
 
 DULL = 1.15  # light on a rod that is no metal
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from crossfell.draft.model import Draft, UnitKind
-from crossfell.drawings.colour import hex_from_linear, linear_from_hex, lit
 from crossfell.drawings.scene import Hatch, Shape, polyline, rectangle
+from crossfell.materials.colour import hex_from_linear, linear_from_hex, lit
 from crossfell.materials.tables import rod_material
 
 STYLES = ("full", "line", "cartoon")

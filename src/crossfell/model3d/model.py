@@ -6,8 +6,8 @@ import hashlib
 
 import numpy as np
 
-from crossfell.drawings.colour import linear_from_hex
 from crossfell.drawings.look import WALL_LOW, kind_runs, rod_colour, shines
+from crossfell.materials.colour import linear_from_hex
 from crossfell.model3d.bands import Cloth, cloth_of, drawdown, skin
 from crossfell.model3d.course import Courses, courses_of
 from crossfell.model3d.glb import Part, Skin, glb_of

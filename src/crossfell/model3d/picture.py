@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crossfell.draft.model import Draft, UnitKind
-from crossfell.drawings.colour import lit
 from crossfell.drawings.look import kind_runs, thread_colours
+from crossfell.materials.colour import lit
 
 Pixels = NDArray[np.uint8]
 PX_PER_END = 8

@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from crossfell.drawings.colour import linear_from_hex
 from crossfell.drawings.look import WALL_LOW
+from crossfell.materials.colour import linear_from_hex
 from crossfell.model3d.camera import Camera, camera_for
 from crossfell.model3d.glb import Part
 from crossfell.model3d.light import Lamp, Shadow, lamp_of, shadow_of

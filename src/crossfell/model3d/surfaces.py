@@ -9,7 +9,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from crossfell.drawings.colour import linear_from_hex
+from crossfell.materials.colour import linear_from_hex
 from crossfell.model3d.glb import Part
 from crossfell.model3d.picture import Pixels
 from crossfell.order.model import Ints

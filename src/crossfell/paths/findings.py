@@ -96,13 +96,13 @@ def _leans(draft: Draft, order: Order, paths: Paths) -> list[Note]:
                 lean=round(math.degrees(float(paths.max_lean_rad[k]))),
                 limit=round(math.degrees(limit)),
                 sideways=written(sideways, draft.measure),
-                height=written(_least_height_mm(paths, int(k), limit), draft.measure),
+                height=written(least_height_mm(paths, int(k), limit), draft.measure),
             )
         )
     return notes
 
 
-def _least_height_mm(paths: Paths, span: int, limit_rad: float) -> float:
+def least_height_mm(paths: Paths, span: int, limit_rad: float) -> float:
     """Least height (mm, rounded up) at which no unit of a span leans beyond the limit, in space.
 
     Heights z of least bending do not depend on the height of the span, so that the steepest way
@@ -124,7 +124,7 @@ def _short(draft: Draft, order: Order, paths: Paths) -> list[Note]:
             "unit": order.names[int(np.argmax(paths.steep_mm[k]))],
             "lean": round(math.degrees(float(lean[k]))),
             "limit": round(math.degrees(limit)),
-            "height": written(_least_height_mm(paths, int(k), limit), draft.measure),
+            "height": written(least_height_mm(paths, int(k), limit), draft.measure),
         }
         notes.append(doubt("span-too-short", span.given.get("height_mm", span.where), **facts))
     return notes

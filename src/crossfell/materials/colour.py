@@ -11,9 +11,20 @@ import re
 from collections.abc import Iterable
 from functools import lru_cache
 
+import numpy as np
+from numpy.typing import NDArray
+
 RGB = tuple[float, float, float]
+Floats = NDArray[np.float64]
 _HEX = re.compile(r"#[0-9a-fA-F]{6}")
-_D65 = (0.9504559270516716, 1.0, 1.0890577507598784)  # white of the matrix below: sum of its rows
+# Linear light to XYZ under D65: the sums of the rows are its white.
+_XYZ = np.array(
+    (
+        (0.4123907992659593, 0.357584339383878, 0.1804807884018343),
+        (0.2126390058715102, 0.715168678767756, 0.0721923153607337),
+        (0.0193308187155918, 0.119194779794626, 0.9505321522496607),
+    )
+)
 
 
 @lru_cache(maxsize=1024)
@@ -95,57 +106,67 @@ def lab_from_hex(colour: str) -> RGB:
 
     Source: CIE 15, with the sRGB primaries of IEC 61966-2-1. Checked: tests/outside/test_colour.
     """
-    r, g, b = linear_from_hex(colour)
-    xyz = (
-        0.4123907992659593 * r + 0.357584339383878 * g + 0.1804807884018343 * b,
-        0.2126390058715102 * r + 0.715168678767756 * g + 0.0721923153607337 * b,
-        0.0193308187155918 * r + 0.119194779794626 * g + 0.9505321522496607 * b,
-    )
-    x, y, z = (_lab_root(part / white) for part, white in zip(xyz, _D65, strict=True))
-    return 116 * y - 16, 500 * (x - y), 200 * (y - z)
+    lightness, a, b = lab_from_linear(np.array(linear_from_hex(colour))).tolist()
+    return lightness, a, b
 
 
-def _lab_root(t: float) -> float:
-    return t ** (1 / 3) if t > (6 / 29) ** 3 else t / (3 * (6 / 29) ** 2) + 4 / 29
+def lab_from_linear(light: Floats) -> Floats:
+    """CIE L*a*b* [..., 3] under D65 of linear light [..., 3].
+
+    Source: CIE 15, with the sRGB primaries of IEC 61966-2-1. Checked: tests/outside/test_colour.
+    """
+    t = np.asarray(light) @ _XYZ.T / _XYZ.sum(axis=1)
+    root = np.where(t > (6 / 29) ** 3, np.cbrt(t), t / (3 * (6 / 29) ** 2) + 4 / 29)
+    x, y, z = root[..., 0], root[..., 1], root[..., 2]
+    return np.stack((116 * y - 16, 500 * (x - y), 200 * (y - z)), axis=-1)
 
 
 def difference(one: RGB, other: RGB) -> float:
-    """How different two L*a*b* colours look, CIEDE2000 (1 is about just noticeable).
+    """How different two L*a*b* colours look, CIEDE2000 (1 is about just noticeable)."""
+    return float(differences(np.array(one), np.array(other)))
+
+
+def differences(one: Floats, other: Floats) -> Floats:
+    """CIEDE2000 between L*a*b* colours [..., 3] and [..., 3]; shapes are broadcast.
 
     Source: Sharma, Wu and Dalal, Color Research and Application 30 (2005) 21-30.
     Checked: tests/outside/test_colour, their pairs.
     """
-    (l1, a1, b1), (l2, a2, b2) = one, other
-    c7 = ((math.hypot(a1, b1) + math.hypot(a2, b2)) / 2) ** 7
-    g = 0.5 * (1 - math.sqrt(c7 / (c7 + 25.0**7)))
+    l1, a1, b1 = np.moveaxis(np.asarray(one, dtype=np.float64), -1, 0)
+    l2, a2, b2 = np.moveaxis(np.asarray(other, dtype=np.float64), -1, 0)
+    g = 0.5 * (1 - _towards_one((np.hypot(a1, b1) + np.hypot(a2, b2)) / 2))
     a1, a2 = (1 + g) * a1, (1 + g) * a2
-    c1, c2 = math.hypot(a1, b1), math.hypot(a2, b2)
-    h1, h2 = math.degrees(math.atan2(b1, a1)) % 360, math.degrees(math.atan2(b2, a2)) % 360
-    turn, mean_h = _hues(h1, h2, grey=c1 * c2 == 0)
+    c1, c2 = np.hypot(a1, b1), np.hypot(a2, b2)
+    turn, mean_h = _hues(np.arctan2(b1, a1), np.arctan2(b2, a2), c1 * c2 == 0)
     dl, dc = l2 - l1, c2 - c1
-    dh = 2 * math.sqrt(c1 * c2) * math.sin(math.radians(turn) / 2)
+    dh = 2 * np.sqrt(c1 * c2) * np.sin(turn / 2)
     ml, mc = (l1 + l2) / 2, (c1 + c2) / 2
     t = (
         1
-        - 0.17 * math.cos(math.radians(mean_h - 30))
-        + 0.24 * math.cos(math.radians(2 * mean_h))
-        + 0.32 * math.cos(math.radians(3 * mean_h + 6))
-        - 0.20 * math.cos(math.radians(4 * mean_h - 63))
+        - 0.17 * np.cos(mean_h - np.radians(30))
+        + 0.24 * np.cos(2 * mean_h)
+        + 0.32 * np.cos(3 * mean_h + np.radians(6))
+        - 0.20 * np.cos(4 * mean_h - np.radians(63))
     )
-    sl = 1 + 0.015 * (ml - 50) ** 2 / math.sqrt(20 + (ml - 50) ** 2)
+    sl = 1 + 0.015 * (ml - 50) ** 2 / np.sqrt(20 + (ml - 50) ** 2)
     sc, sh = 1 + 0.045 * mc, 1 + 0.015 * mc * t
-    rc = 2 * math.sqrt(mc**7 / (mc**7 + 25.0**7))
-    rt = -math.sin(math.radians(60 * math.exp(-(((mean_h - 275) / 25) ** 2)))) * rc
-    return math.sqrt((dl / sl) ** 2 + (dc / sc) ** 2 + (dh / sh) ** 2 + rt * (dc / sc) * (dh / sh))
+    round_blue = np.radians(60) * np.exp(-(((np.degrees(mean_h) - 275) / 25) ** 2))
+    rt = -2 * np.sin(round_blue) * _towards_one(mc)
+    dl, dc, dh = dl / sl, dc / sc, dh / sh
+    found: Floats = np.sqrt(dl**2 + dc**2 + dh**2 + rt * dc * dh)
+    return found
 
 
-def _hues(h1: float, h2: float, *, grey: bool) -> tuple[float, float]:
-    """Hue step and mean hue, degrees (Sharma's equations 10 and 14)."""
-    if grey:
-        return 0.0, h1 + h2
+def _towards_one(chroma: Floats) -> Floats:
+    return np.sqrt(chroma**7 / (chroma**7 + 25.0**7))
+
+
+def _hues(h1: Floats, h2: Floats, grey: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+    """Hue step and mean hue (rad) of hues (rad); Sharma's equations 10 and 14."""
+    h1, h2, whole = h1 % math.tau, h2 % math.tau, math.tau
     turn = h2 - h1
-    if abs(turn) <= 180:
-        return turn, (h1 + h2) / 2
-    step = turn - 360 if turn > 180 else turn + 360
-    mean = (h1 + h2 + 360) / 2 if h1 + h2 < 360 else (h1 + h2 - 360) / 2
-    return step, mean
+    far = np.abs(turn) > math.pi
+    mean = (h1 + h2) / 2
+    mean = np.where(far, np.where(h1 + h2 < whole, mean + math.pi, mean - math.pi), mean)
+    turn = np.where(far, turn - np.sign(turn) * whole, turn)
+    return np.where(grey, 0.0, turn), np.where(grey, h1 + h2, mean)
