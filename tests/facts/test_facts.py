@@ -2,31 +2,29 @@
 
 import json
 import re
-from importlib.resources import files
-from pathlib import Path
+import subprocess
+import sys
 
 import jsonschema
 import pytest
+from facts_page import written as pages
+from facts_schema import schema
+from pieces import EXAMPLES, example_pieces, random_pieces
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
 from crossfell.draft.start import STARTER
-from crossfell.facts.build import as_text, facts_of, leaves, written
-from crossfell.facts.why import Unknown, because, can_be_asked, kind_of, rules, told
+from crossfell.facts.build import as_kept, as_text, facts_of, leaves, numbers_of, written
+from crossfell.facts.declared import FACTS
+from crossfell.facts.why import Unknown, because, can_be_asked, told
 from crossfell.piece import Piece
 
-ROOT = Path(__file__).resolve().parents[2]
-EXAMPLES = sorted(
-    path for path in (ROOT / "examples").glob("*/*.toml") if path.name != "workshop.toml"
-)
-SCHEMA = json.loads((files("crossfell.facts") / "schema.json").read_text(encoding="utf-8"))
-# facts that are words or names, not numbers that were computed
-GIVEN = {"facts", "piece.title", "piece.woven_from", "price.currency"}
+SCHEMA = schema()
 
 
-@pytest.fixture(scope="module", params=EXAMPLES, ids=lambda path: path.stem)
+@pytest.fixture(scope="module", params=range(len(EXAMPLES)), ids=lambda i: EXAMPLES[i].stem)
 def piece(request):
-    return Piece(read_file(request.param))
+    return example_pieces()[request.param]
 
 
 def test_facts_of_every_example_are_in_the_published_form(piece):
@@ -41,32 +39,65 @@ def test_the_published_form_refuses_what_is_not_in_it(piece):
         jsonschema.validate(facts, SCHEMA)
 
 
+def test_facts_of_drafts_at_random_are_in_the_published_form():
+    validator = jsonschema.Draft202012Validator(SCHEMA)
+    for each in random_pieces():
+        validator.validate(json.loads(written(facts_of(each))))
+
+
 def test_why_answers_for_every_number(piece):
-    """No number in the facts is without a rule, a formula and a source."""
-    ways = [(way, value) for way, value in leaves(facts_of(piece)) if not way.startswith("notes")]
-    names = {"name", "kind", "number", "units"}
-    without = {
-        kind_of(way)
-        for way, value in ways
-        if value is not None
-        and way.rsplit(".", 1)[-1] not in names
-        and way not in GIVEN
-        and kind_of(way) not in rules()
-    }
-    assert without == set()
-    for way in {kind_of(way): way for way in can_be_asked(piece)}.values():
-        answer = because(piece, way)
+    """Rule, source, and a formula or what holds; sentences without a hole left."""
+    kinds = {fact.kind: way for way, fact, _ in numbers_of(piece) if fact.asked}
+    for kind, way in kinds.items():
+        answer, fact = because(piece, way), FACTS[kind]
         assert not isinstance(answer, Unknown)
-        assert answer.rule
+        assert fact.rule.endswith((".", "`."))
+        assert fact.source
         assert answer.formula
-        assert answer.source
+        assert "{" not in answer.says
         assert way in told(answer, piece.draft)
+        assert not (fact.formulas and fact.holds)
 
 
-def test_no_rule_is_for_a_number_that_is_not_there():
-    pieces = [Piece(read_file(path)) for path in EXAMPLES]
-    kinds = {kind_of(way) for piece in pieces for way, _ in leaves(facts_of(piece))}
-    assert set(rules()) - kinds == set()
+def test_every_number_that_can_be_asked_for_is_in_the_facts(piece):
+    """What `why` answers and what the facts hold is one: each way leads to its value."""
+    there = dict(leaves(facts_of(piece)))
+    for way, fact, value in numbers_of(piece):
+        if fact.asked and not isinstance(value, dict):
+            assert there[way] == as_kept(fact, value), way
+    assert set(can_be_asked(piece)) == {way for way, fact, _ in numbers_of(piece) if fact.asked}
+
+
+def test_ways_that_are_put_in_can_be_asked_for(piece):
+    """A total leads down to its parts, with names of any kind."""
+    for each in (piece, *random_pieces(12)):
+        asked = set(can_be_asked(each))
+        for _, fact, index in ((f.kind, f, i) for f in FACTS.values() for i in f.indices(each)[:1]):
+            for row in fact.of(each, *index).put_in().values():
+                assert set(row.ways) <= asked
+                assert len(row.labels) in {0, len(row.value) if row.labels else 0}
+
+
+def test_every_kind_comes_up():
+    kinds = {f.kind for each in random_pieces() for f in FACTS.values() if f.indices(each)}
+    assert set(FACTS) - kinds == set()
+
+
+def test_the_page_and_the_schema_are_those_of_the_declarations():
+    """Run tests/facts/facts_page.py after a change."""
+    for path, text in pages().items():
+        assert path.read_text(encoding="utf-8") == text
+
+
+def test_a_check_does_not_load_the_declarations():
+    """The command line answers at once: what a check does not need is not read."""
+    code = (
+        "import sys\nfrom crossfell.cli.shell import main\nimport crossfell.cli\n"
+        f"try: main(['check', {str(EXAMPLES[0])!r}])\nexcept SystemExit: pass\n"
+        "print([m for m in sys.modules if m.startswith('crossfell.facts')], file=sys.stderr)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stderr.strip().splitlines()[-1] == "[]"
 
 
 def test_what_was_put_in_points_at_lines_of_the_draft(piece):
@@ -125,9 +156,10 @@ def test_a_draft_that_says_only_what_it_must_has_facts_in_the_published_form():
     assert (yarn["put_ups"], yarn["price"], facts["price"]["materials"]) == (None, None, None)
 
 
-def test_facts_are_also_lines_to_read(piece):
-    lines = as_text(facts_of(piece)).splitlines()
-    assert any(line.startswith("piece.width = ") for line in lines)
+def test_facts_are_also_lines_to_read_with_units(piece):
+    lines = as_text(piece).splitlines()
+    assert any(re.fullmatch(r"piece.width = [0-9.]+ mm", line) for line in lines)
+    assert any(re.fullmatch(r"price.work = [0-9.]+ EUR", line) for line in lines)
     assert all(" = " in line for line in lines)
 
 
@@ -163,19 +195,22 @@ overhead = 12
 @pytest.mark.parametrize(
     ("way", "says"),
     [
-        ("loom.stretch", ["heddle_to_back 700 mm", "rise 30 mm (default)"]),
-        ("units.a1.hung", ["wrap 90° (default)",
-                           "weights 500 g * 20, 1000 g * 2",
-                           "howell_a nothing said\n"]),
-        ("price.overhead", ["overhead 12 %\n", "profit 10 % (default)"]),
-        ("hung.cords", ["rail false (default)", "cords 60 mm, 250 mm"]),
-        ("piece.height", ["rod steel 3 mm"]),
-        ("units.a1.winding_length", ["finish, twice 100 mm (default)", "spare 8 %\n"]),
-        ("loom.warp_up", ["an end under its weight 0.2942 N\n", "tension 0.3 N"]),
-        ("loom.shared.b.limit", ["an end under its weight 0.2942 N"]),
-        ("yarns.slate.diameter", ["density ρ 1.53 g/cm³", "packing φ 0.6 to 0.65"]),
-        ("yarns.slate.stiffness", ["of the fibre 18 N/tex", "share 0.45 (0.3 to 0.6)"]),
-        ("plan.handled", ["span 1 4\n", "span 3 1\n", "hand 4 (default)"]),
+        ("loom.stretch", ["heddle to back 700 mm", "rise 30 mm (default)"]),
+        ("units.a1.hung", ["wrap 90° (default)", "weights 500 g * 20, 1000 g * 2",
+                           "howell a nothing said\n", "weight 550.6"]),
+        ("price.overhead", ["overhead 12 %\n", "(why price.materials)", "(why price.work)"]),
+        ("price.profit", ["profit 10 % (default)", "profit on cost (default)"]),
+        ("hung.cords", ["rail false (default)", "cords 60, 250 mm"]),
+        ("bands.1.height", ["rod steel 3 mm", "climb 0.524916, 0.524916, 2.02492, "]),
+        ("piece.height", ["bands 4 times 11.5434 mm (why bands.1.height, …)",
+                          "span 1: 150 mm; span 2: 150 mm; span 3: 120 mm (why spans.1.height"]),
+        ("units.a1.winding_length", ["+ 2 × finish +", "finish 100 mm (default)", "spare 8 %\n"]),
+        ("loom.warp_up", ["tension 12 times 0.294199 N", "holes 12 times 9\n", "rise 30 mm (default)"]),
+        ("loom.shared.b.limit", ["tension 0.2941", "stiffness 1674.18 N", "holes 0.5\n"]),
+        ("yarns.slate.diameter", ["density 1.53 g/cm³", "loosest 0.6\n", "closest 0.65\n"]),
+        ("yarns.slate.stiffness", ["of fibre 18 N/tex", "share least 0.3\n", "share most 0.6\n"]),
+        ("plan.handled", ["lifted span 1: 4; ", "; span 3: 1 (why plan.handling.1.lifted, …)",
+                          "hand 4 (default)", "the most are in span 1 with 4."]),
     ],
 )  # fmt: skip
 def test_what_was_put_in_bears_its_unit_and_whether_it_is_hers(way, says):

@@ -1,6 +1,7 @@
 """Quotes: sums to the cent, rounding as set, markup and margin apart, learning as published."""
 
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
+from fractions import Fraction
 
 import pytest
 from click.testing import CliRunner
@@ -115,9 +116,10 @@ def test_a_quarter_of_markup_is_a_fifth_of_margin():
 
 
 def test_halves_round_as_the_law_says():
-    up, even = Coins(2, ROUND_HALF_UP), Coins(2, ROUND_HALF_EVEN)
-    assert [up.of(Decimal(x)) for x in ("0.125", "0.135")] == [13, 14]
-    assert [even.of(Decimal(x)) for x in ("0.125", "0.135")] == [12, 14]
+    up, even = Coins(2, "half up"), Coins(2, "half even")
+    assert [up.of(Fraction(x)) for x in ("0.125", "0.135")] == [13, 14]
+    assert [even.of(Fraction(x)) for x in ("0.125", "0.135")] == [12, 14]
+    assert up.of(Fraction("619.25") / 60 * 30) == 30963  # 619 1/4 minutes at 30 an hour
     assert up.share(0.07, 50) == 4  # 3.5 cents, exact in decimals
     assert even.share(0.05, 50) == 2  # 2.5 cents
 

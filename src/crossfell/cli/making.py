@@ -84,20 +84,20 @@ def make(file: Path, only: str, into: Path | None) -> None:
 @click.argument("file", type=FILE)
 @click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
 def facts(file: Path, *, as_json: bool) -> None:
-    """Print every computed number."""
+    """Print every computed number, with its unit."""
     from crossfell.facts.build import as_text, facts_of, written
 
     piece = piece_of(file)
-    table = facts_of(piece)
-    click.echo(written(table) if as_json else as_text(table), nl=not as_json)
+    click.echo(written(facts_of(piece)) if as_json else as_text(piece), nl=not as_json)
     sys.exit(verdict(piece.notes))
 
 
 @main.command(short_help="Say how a number came about.")
 @click.argument("file", type=FILE)
 @click.argument("words", nargs=-1, metavar="[WHAT]")
-def why(file: Path, words: tuple[str, ...]) -> None:
-    """Say how a number came about: draft lines, rule, formula, source, the values put in.
+@click.option("--exact", is_flag=True, help="All digits of the values put in.")
+def why(file: Path, words: tuple[str, ...], *, exact: bool) -> None:
+    """Say how a number came about: in plain words; then formula, source, values, draft lines.
 
     WHAT is the way to a number in the facts, as units.a1.winding_length or spans.3.max_lean;
     without it, the numbers that can be asked for are listed.
@@ -111,7 +111,7 @@ def why(file: Path, words: tuple[str, ...]) -> None:
     answer = because(piece, " ".join(words))  # `stock.rods.steel 3.buy` needs no quotes
     if isinstance(answer, Unknown):
         stop(Exit.USAGE, answer.says)
-    click.echo(told(answer, piece.draft))
+    click.echo(told(answer, piece.draft, all_digits=exact))
 
 
 @main.command(short_help="Say whether two drafts give the same crossings.")

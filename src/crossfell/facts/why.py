@@ -1,24 +1,24 @@
-"""How did a number come about: draft lines, rule, formula, source, the values put in?
+"""How did a number come about: in plain words, then draft lines, rule, formula, source, values?
 
-A number is asked for by its way in the facts, as `units.a1.winding_length`. Rules stand in
-rules.toml, one for each kind of number; what was put in is worked out here from the piece.
+A number is asked for by its way in the facts, as `units.a1.winding_length`.
 """
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import cache, lru_cache
-from importlib.resources import files
 from typing import Any
 
 from crossfell.base.notes import Where
 from crossfell.draft.model import Draft
-from crossfell.facts.build import facts_of, leaves
-from crossfell.facts.putin import put_in
+from crossfell.facts.declare import AS_WRITTEN, Fact, Inputs, Put
+from crossfell.facts.declared import FACTS
+from crossfell.facts.formula import printed
+from crossfell.facts.told import exact, sentence
 from crossfell.piece import Piece
+
+ALL_DIGITS = 17
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,13 +26,22 @@ class Because:
     """Everything that is known about how one number came about."""
 
     what: str
-    value: Any
-    unit: str
-    rule: str
-    formula: str
-    source: str
-    values: tuple[tuple[str, str], ...]  # name, value as it was put in
-    lines: tuple[Where, ...]  # of the draft or the workshop
+    value: Any  # as the kernel gave it
+    fact: Fact
+    says: str  # in her words
+    formula: str  # as it is printed; of a number that was searched for, what it promises
+    put: Inputs
+
+    @property
+    def unit(self) -> str:
+        """Its unit; "money" is in the currency of the rates."""
+        return self.fact.unit
+
+    @property
+    def lines(self) -> tuple[Where, ...]:
+        """Lines of the draft or the workshop, each once."""
+        found = [line for put in self.put.values() for line in put.lines if line.line]
+        return tuple({(line.file, line.line): line for line in found}.values())
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,85 +51,92 @@ class Unknown:
     says: str
 
 
-@cache
-def rules() -> dict[str, dict[str, str]]:
-    """Rules by kind of number, as `units.winding_length`."""
-    text = (files("crossfell.facts") / "rules.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
-
-
 def can_be_asked(piece: Piece) -> list[str]:
     """Every way that `because` answers, in the order of the facts."""
-    return [way for way in _ways(piece) if kind_of(way) in rules()]
-
-
-@lru_cache(maxsize=1)
-def _ways(piece: Piece) -> dict[str, Any]:
-    """Every value of a piece by its way; kept for the next question about the same piece."""
-    return dict(leaves(facts_of(piece)))
+    if not piece.computable:
+        return []
+    return [way for fact in FACTS.values() if fact.asked for way, _ in fact.ways(piece)]
 
 
 def because(piece: Piece, what: str) -> Because | Unknown:
     """Explain one number."""
-    ways = _ways(piece)
     way = what.strip()
-    if way not in ways or kind_of(way) not in rules():
-        known = [known for known in ways if kind_of(known) in rules()]
-        near = get_close_matches(way, known, n=3, cutoff=0.5)
+    found = _found(piece, way)
+    if found is None:
+        near = get_close_matches(way, can_be_asked(piece), n=3, cutoff=0.5)
         help_ = f"; did you mean {' or '.join(near)}?" if near else "."
         return Unknown(says=f"there is no number {way}{help_} Without WHAT, all are listed.")
-    rule = rules()[kind_of(way)]
-    values, lines = put_in(piece, way)
+    fact, index = found
+    value, put_in, case = fact.of(piece, *index)
+    put = put_in()
+    formula = fact.formulas.get(case, "")
+    known = {**put, "value": Put(value, fact.unit), "name": Put(_name(piece, fact, index))}
     return Because(
         what=way,
-        value=ways[way],
-        unit=rule["unit"],
-        rule=rule["rule"],
-        formula=rule["formula"],
-        source=rule["source"],
-        values=tuple(values),
-        lines=tuple(lines),
+        value=value,
+        fact=fact,
+        says=sentence(fact.says or fact.rule, known, piece.draft),
+        formula=(formula if formula == AS_WRITTEN else printed(formula)) if formula else fact.holds,
+        put=put,
     )
 
 
-def kind_of(way: str) -> str:
-    """Kind of number that a way leads to: names and numbers of list items are left out."""
-    parts = way.split(".")
-    if len(parts) < 2:
-        return way
-    if parts[0] == "stock" and len(parts) >= 4:
-        return ".".join([parts[0], parts[1], parts[-1]])
-    if parts[0] in {"units", "bands", "pairs", "notes", "yarns", "kinds"}:
-        return f"{parts[0]}.{parts[-1]}"
-    if parts[0] == "spans":
-        return f"spans.{parts[2]}"
-    if parts[0] in {"loom", "winding", "hung", "plan"} and len(parts) == 4:
-        return ".".join([*parts[:2], parts[3]])
-    return way
+def _found(piece: Piece, way: str) -> tuple[Fact, tuple[int, ...]] | None:
+    """The fact that a way leads to; names may have points in them."""
+    if not piece.computable:
+        return None
+    for fact in FACTS.values():
+        start, star, end = fact.kind.partition("*")
+        if fact.asked and way.startswith(start) and way.endswith(end):
+            for known, index in fact.ways(piece) if star else [(fact.kind, ())]:
+                if known == way:
+                    return fact, index
+    return None
 
 
-def told(answer: Because, draft: Draft) -> str:
-    """Write an answer for reading."""
-    shown = answer.value
-    unit = f" {answer.unit}" if answer.unit else ""
-    out = [f"{answer.what} = {shown}{unit}", "", f"  rule     {answer.rule}",
-           f"  formula  {answer.formula}", f"  source   {answer.source}"]  # fmt: skip
-    if answer.values:
+def _name(piece: Piece, fact: Fact, index: tuple[int, ...]) -> str:
+    label = fact.level.label
+    return label(piece, *index) if label and index else ""
+
+
+def told(answer: Because, draft: Draft, *, all_digits: bool = False) -> str:
+    """Write an answer for reading: the sentences first."""
+    digits = ALL_DIGITS if all_digits else 6
+    fact, value = answer.fact, exact(Put(answer.value, answer.unit), draft, digits)
+    word = "formula" if fact.formulas else "holds"
+    out = [answer.says, "", f"{answer.what} = {value}", "", f"  rule     {fact.rule}",
+           f"  {word:7}  {answer.formula}", f"  source   {fact.source}"]  # fmt: skip
+    if answer.put:
         out += ["", "  put in"]
-        width = max(len(name) for name, _ in answer.values)
-        out += [f"    {name:{width}}  {value}" for name, value in answer.values]
-    lines = [where for where in answer.lines if where.line]
-    if lines:
+        names = {name: name.replace("_", " ") for name in answer.put}
+        width = max(map(len, names.values()))
+        for name, put in answer.put.items():
+            out.append(f"    {names[name]:{width}}  {_row(put, draft, digits)}")
+    if answer.lines:
         out += ["", "  from the draft"]
-        out += [f"    {where.file}:{where.line}: {_line(draft, where)}" for where in _once(lines)]
+        out += [f"    {w.file}:{w.line}: {_line(draft, w)}" for w in answer.lines]
     return "\n".join(out)
+
+
+def _row(put: Put, draft: Draft, digits: int) -> str:
+    """A value put in: of a list each item with its name, and how to ask for it."""
+    if not put.labels:
+        ask = f"   (why {put.ways[0]})" if len(put.ways) == 1 else ""
+        return exact(put, draft, digits) + ask
+    items = parts_of(put, draft, digits)
+    ask = f"   (why {put.ways[0]}, …)" if put.ways else ""
+    alike = {shown for _, shown in items}
+    if len(items) > 1 and len(alike) == 1:
+        return f"{len(items)} times {alike.pop()}{ask}"
+    return "; ".join(f"{label}: {shown}" for label, shown in items) + ask if items else "none"
+
+
+def parts_of(put: Put, draft: Draft, digits: int = 6) -> Sequence[tuple[str, str]]:
+    """Items of a list, each with its name."""
+    values = [exact(put._replace(value=item), draft, digits) for item in put.value]
+    return list(zip(put.labels, values, strict=True))
 
 
 def _line(draft: Draft, where: Where) -> str:
     rows = draft.text_of(where.file).splitlines()
     return rows[where.line - 1].strip() if where.line <= len(rows) else ""
-
-
-def _once(lines: Sequence[Where]) -> list[Where]:
-    seen = {(where.file, where.line): where for where in lines}
-    return list(seen.values())

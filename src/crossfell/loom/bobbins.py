@@ -63,7 +63,7 @@ def bobbins_of(draft: Draft, paths: Paths) -> Bobbins:
         return Bobbins(windings=(), left_mm=empty, on_bobbin_mm=empty, mass_g=empty, notes=())
     height = paths.band_top_mm - paths.band_bottom_mm
     longest = np.maximum(paths.length_mm, paths.edge_mm)
-    takeup = {kind: _takeup_mm(draft, kind) for kind in {unit.kind for unit in draft.units}}
+    takeup = {kind: takeups_mm(draft, kind) for kind in {unit.kind for unit in draft.units}}
     extra = np.array([takeup[unit.kind] for unit in draft.units]).reshape(-1, len(height)).T
     path = longest.sum(axis=0) + height.sum()
     windings = tuple(
@@ -128,7 +128,7 @@ def _tex(draft: Draft, kind: str) -> float:
     return math.fsum(count * draft.yarns[name].count.tex for count, name in draft.kinds[kind].ends)
 
 
-def _takeup_mm(draft: Draft, kind: str) -> list[float]:
+def takeups_mm(draft: Draft, kind: str) -> list[float]:
     """Extra warp (mm) of one end of a kind in each band: measured, or by its thickest yarn."""
     warp = max(yarn_diameter_mm(draft, name) for _, name in draft.kinds[kind].ends)
     known: dict[object, float] = {}

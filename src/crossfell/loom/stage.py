@@ -110,7 +110,7 @@ def _hole_ends_n(draft: Draft, tension_n: Floats, stretch: float) -> Floats:
     """Tension [units] of a hole end stretched by `stretch` (mm), if ends cannot slip."""
     free = free_length_mm(draft.loom)
     holes = hole_ends_of(draft)
-    k = {kind: _mean_stiffness(draft, kind)[0] for kind in {u.kind for u in draft.units}}
+    k = {kind: mean_stiffness_n(draft, kind)[0] for kind in {u.kind for u in draft.units}}
     out = np.array(tension_n)
     for u, unit in enumerate(draft.units):
         share = float(holes[u]) / draft.kinds[unit.kind].end_count
@@ -132,14 +132,14 @@ def _shared(draft: Draft, tension_n: Floats) -> dict[str, Shared]:
         found[kind] = shared_of(
             draft,
             tension_n=float(tension_n[own].min()),
-            stiffness_n=_mean_stiffness(draft, kind),
+            stiffness_n=mean_stiffness_n(draft, kind),
             free_mm=free,
             holes=share,
         )
     return found
 
 
-def _mean_stiffness(draft: Draft, kind: str) -> tuple[float, float, float]:
+def mean_stiffness_n(draft: Draft, kind: str) -> tuple[float, float, float]:
     """EA (N) of a mean end of a kind: likely, low, high."""
     rows: list[tuple[int, Valued]] = []
     for count, name in draft.kinds[kind].ends:

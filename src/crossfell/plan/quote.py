@@ -10,7 +10,8 @@ Source: common practice. Checked: tests/plan/test_quote.py, against learning cur
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
+from decimal import Decimal
+from fractions import Fraction
 from math import log2
 
 from crossfell.draft.model import Draft, Rates
@@ -76,20 +77,21 @@ def quote_of(
 ) -> Quote:
     """Quote a piece, or several alike made one after another."""
     rates = draft.rates
-    half = ROUND_HALF_EVEN if rates.rounding == "half even" else ROUND_HALF_UP
-    coins = Coins(rates.minor, half)
+    coins = Coins(rates.minor, rates.rounding)
     known, missing = _prices(amounts)
     less, more = _yarn_swing(amounts, sure)
     bills = tuple(coins.of(_exact(known + by) * pieces) for by in (less, 0.0, more))
     range_ = ", by how sure the amounts are" if less or more else ""
     cost = _line("Materials", bills, f"what is to buy, waste and whole packs included{range_}")
     repeat = unit_total(1.0, rates.learning, pieces)
-    low, likely, high = (
-        minutes / 60 * repeat for minutes in (plan.times.low, plan.times.likely, plan.times.high)
+    times = (plan.times.low, plan.times.likely, plan.times.high)
+    low, likely, high = (minutes / 60 * repeat for minutes in times)
+    each = _exact(rates.hour) * _exact(repeat) / 60  # of a minute
+    work = _line(
+        "Work",
+        tuple(coins.of(_exact(minutes) * each) for minutes in times),
+        f"{low:.1f} to {high:.1f} hours at {rates.hour:g}",
     )
-    each = _exact(rates.hour)
-    hours = tuple(coins.of(_exact(h) * each) for h in (low, likely, high))
-    work = _line("Work", hours, f"{low:.1f} to {high:.1f} hours at {rates.hour:g}")
     overhead = _share("Overhead", (cost, work), rates.overhead, coins, "of materials and work")
     markup, margin = _markup_and_margin(rates)
     profit = _share(
@@ -155,20 +157,26 @@ class Coins:
     """How amounts become whole minor units: decimals of the currency, way of rounding."""
 
     minor: int
-    half: str  # a rounding mode of `decimal`
+    half: str  # "half up" or "half even"
 
-    def of(self, amount: Decimal) -> int:
+    def of(self, amount: Fraction) -> int:
         """Round an amount of money, once."""
-        return int(amount.scaleb(self.minor).quantize(Decimal(1), rounding=self.half))
+        return self._whole(amount * 10**self.minor)
 
     def share(self, part: float, coins: int) -> int:
         """A share of a whole number of minor units, rounded once."""
-        return int((_exact(part) * coins).quantize(Decimal(1), rounding=self.half))
+        return self._whole(_exact(part) * coins)
+
+    def _whole(self, amount: Fraction) -> int:
+        """The nearest whole number; `round` takes a half to the even one."""
+        even = round(amount)
+        up = self.half == "half up" and amount - even == Fraction(1, 2)
+        return even + 1 if up else even
 
 
-def _exact(value: float) -> Decimal:
+def _exact(value: float) -> Fraction:
     """The decimal number that a person reads in a float."""
-    return Decimal(repr(round(value, 9)))
+    return Fraction(repr(round(value, 9)))
 
 
 def _line(name: str, amounts: tuple[int, ...], how: str) -> Line:

@@ -157,7 +157,7 @@ def rods_needed(draft: Draft, paths: Paths, notes: list[Note]) -> tuple[RodNeed,
                     stock=written(draft.stock.rod_length_mm, draft.measure),
                 )
             )
-        each = _priced(draft.stock.rod_price, rod, notes, draft)
+        each = rod_price(draft, rod, notes)
         area = math.pi * rod.diameter_mm**2 / 4
         needs.append(
             RodNeed(
@@ -193,15 +193,16 @@ def heddles_in_stock(draft: Draft) -> dict[float, int]:
     return dict(Counter(draft.stock.heddles))
 
 
-def _priced(rows: tuple[str, ...], rod: Rod, notes: list[Note], draft: Draft) -> float | None:
-    for row in rows:
+def rod_price(draft: Draft, rod: Rod, notes: list[Note] | None = None) -> float | None:
+    """Price of a whole rod, if it is known; bad rows go to `notes`."""
+    for row in draft.stock.rod_price:
         label, _, price = row.partition(":")
         try:
             if rod_of(label).label == rod.label:
                 return float(price)
         except (NotAQuantity, ValueError):
             where = draft.stock.given.get("rod_price", draft.stock.where)
-            if all(note.code != "not-a-rod-price" for note in notes):
+            if notes is not None and all(note.code != "not-a-rod-price" for note in notes):
                 notes.append(error("not-a-rod-price", where, found=row))
     return None
 

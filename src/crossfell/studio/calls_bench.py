@@ -55,6 +55,7 @@ class BenchCalls:
     def why(self, asked: Asked) -> Told:
         """How a number came about."""
         from crossfell.facts.why import Unknown, because, can_be_asked
+        from crossfell.studio.explaining import why_told
 
         draft = self._to.computable(asked)
         what = word(asked, "what")
@@ -63,10 +64,7 @@ class BenchCalls:
         answer = because(draft.piece, what)
         if isinstance(answer, Unknown):
             raise Refused(answer.says)
-        lines = [{"line": w.line, "file": w.file} for w in answer.lines if w.line]
-        return {"what": answer.what, "value": answer.value, "unit": _unit(answer.unit, draft),
-                "rule": answer.rule, "formula": answer.formula, "source": answer.source,
-                "values": [list(pair) for pair in answer.values], "lines": lines}  # fmt: skip
+        return why_told(answer, draft.piece.draft)
 
     def remedies(self, asked: Asked) -> Told:
         """What helps a piece that swings, drifts or hangs slack, with effect and cost."""
@@ -115,8 +113,3 @@ class BenchCalls:
     def pages(self, asked: Asked) -> Told:
         """How many pages a made paper has, and how large they are."""
         return pages_told(self._to.desk, asked)
-
-
-def _unit(unit: str, draft: OpenDraft) -> str:
-    """The unit of a number; money is in the currency of the rates."""
-    return draft.piece.draft.rates.currency if unit == "money" else unit

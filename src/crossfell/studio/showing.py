@@ -15,6 +15,7 @@ from crossfell.draft.script import NotEditable, opened
 from crossfell.drawings.look import WALL_LOW, WALL_TOP
 from crossfell.drawings.slices import Slice, end_pitch_mm
 from crossfell.drawings.views import SAYS, view_of
+from crossfell.facts.build import value_of
 from crossfell.papers.make import PARTS
 from crossfell.piece import Piece
 from crossfell.statics.quick import hold_notes
@@ -162,52 +163,33 @@ def _spans(piece: Piece) -> list[Told]:
 
 def quick_numbers(piece: Piece) -> list[Told]:
     """Numbers that change while she drags: each with its words and the way that `why` takes."""
-    spans, measure = piece.order.spans, piece.draft.measure
-    interlaced = [span.number for span in spans if not span.layable]
-    swings = [hold.number for hold in piece.holds if hold.state == "swings"]
-    lifted = sum(span.lifted for span in spans)
-    width, height = (written(v, measure) for v in (piece.paths.width_total_mm,
-                                                    piece.paths.height_total_mm))  # fmt: skip
-    windings = piece.amounts.windings
-    metres = sum(winding.total_mm for winding in windings)
-    grams = sum(need.need_g for need in piece.amounts.yarns)
+    interlaced, swings = (value_of(piece, f"piece.{name}") for name in ("interlaced", "swinging"))
+    width, height = (written(mm, piece.draft.measure) for mm in value_of(piece, "piece.size"))
+    lifted, grams = value_of(piece, "piece.lifted"), value_of(piece, "piece.yarn")
+    wound = written_long(value_of(piece, "piece.wound"), piece.draft.measure)
+    laying = _listed("interlaced", interlaced) if interlaced else "every span layable"
+    carrying = _listed("swings", swings) if swings else "every span carried"
+    layable, holds = "mind" if interlaced else "good", "bad" if swings else "good"
     return [
-        _number("size", "Size", f"{width} × {height}", "piece.height"),
-        _number(
-            "layable",
-            "Laying",
-            _listed("interlaced", interlaced) if interlaced else "every span layable",
-            f"spans.{interlaced[0]}.layable" if interlaced else "spans.1.layable",
-            tone="mind" if interlaced else "good",
-        ),
-        _number(
-            "holds",
-            "Carrying",
-            _listed("swings", swings) if swings else "every span carried",
-            f"spans.{swings[0]}.holds" if swings else "spans.1.holds",
-            tone="bad" if swings else "good",
-        ),
-        _number("lifted", "Lifted", f"{lifted} units", "spans.1.lifted"),
-        _number("bobbins", "Wound", written_long(metres, measure),
-                f"units.{piece.order.names[0]}.winding_length"),
-        _number("yarn", "Yarn", f"{grams:.0f} g", _first_yarn(piece)),
-    ]  # fmt: skip
+        _number("size", "Size", f"{width} × {height}", "piece.size"),
+        _number("layable", "Laying", laying, "piece.interlaced", tone=layable),
+        _number("holds", "Carrying", carrying, "piece.swinging", tone=holds),
+        _number("lifted", "Lifted", f"{lifted} units", "piece.lifted"),
+        _number("bobbins", "Wound", wound, "piece.wound"),
+        _number("yarn", "Yarn", f"{grams:.0f} g", "piece.yarn"),
+    ]
 
 
 def later_numbers(piece: Piece) -> list[Told]:
     """Hours and price, which need the whole plan."""
-    from crossfell.facts.build import facts_of
-
-    facts = facts_of(piece)
-    minutes = float(facts["plan"]["minutes"] or 0)
-    price = facts["price"]
-    amount = next((price[k] for k in _PRICES if price.get(k) is not None), None)
-    way = next((k for k in _PRICES if price.get(k) is not None), "materials")
-    label = "Price" if way != "materials" else "Materials"
-    said = "open" if amount is None else f"{amount:,.2f} {price['currency']}".replace(",", "\u202f")
+    total, materials = (value_of(piece, f"price.{name}") for name in ("total", "materials"))
+    amount, way = (materials, "materials") if total is None else (total, "total")
+    label = "Materials" if total is None else "Price"
+    currency = piece.draft.rates.currency
+    said = "open" if amount is None else f"{amount:,.2f} {currency}".replace(",", "\u202f")
     return [
         _hangs(piece),
-        _number("hours", "Work", hours(minutes), "plan.minutes"),
+        _number("hours", "Work", hours(value_of(piece, "plan.minutes")), "plan.minutes"),
         _number("price", label, said, f"price.{way}"),
     ]
 
@@ -218,9 +200,6 @@ def _hangs(piece: Piece) -> Told:
     bad = verdict.says in {MOVES, TURNS_OVER, NO_REST}
     return _number("hangs", "Hanging", in_words(verdict, piece.draft.measure), "hung.verdict",
                    tone="good" if verdict.good else "bad" if bad else "mind")  # fmt: skip
-
-
-_PRICES = ("total", "gross", "net", "materials")
 
 
 def hours(minutes: float) -> str:
@@ -263,10 +242,6 @@ def slices_told(slices: tuple[Slice, ...]) -> list[Told]:
          "height": round(part.height, 2), "key": part.key}
         for part in slices
     ]  # fmt: skip
-
-
-def _first_yarn(piece: Piece) -> str:
-    return f"stock.yarn.{next(iter(piece.draft.yarns), '')}.need"
 
 
 def _listed(word: str, numbers: list[int]) -> str:

@@ -64,9 +64,11 @@ export interface Card {
 }
 /** `workshop_revision` where it is the workshop's text that was changed in two ways. */
 export interface Disagreement { base: string; mine: string; theirs: string; workshop_revision?: number }
+/** What was put into a number; a total has its parts. A `way` can be asked for in its turn. */
+export interface PutIn { name: string; shown: string; way: string; parts: { name: string; shown: string; way: string }[] }
 export interface Because {
-  what: string; value: unknown; unit: string; rule: string; formula: string; source: string;
-  values: [string, string][]; lines: { line: number; file: string }[];
+  what: string; value: unknown; shown: string; unit: string; says: string; rule: string; formula: string; solved: boolean;
+  source: string; put: PutIn[]; lines: { line: number; file: string }[];
 }
 export interface KeyRow {
   path: string; key: string; says: string; kind: string; default: string; value: string;

@@ -45,16 +45,20 @@ function Cell({ number, ask, stale }: { number: Num; ask: (what: string) => void
 }
 
 function Why({ because, close, show, ask }: { because: Because; close: () => void; show: Show; ask: (what: string) => void }) {
-  const value = typeof because.value === "object" ? JSON.stringify(because.value) : String(because.value);
   return (
     <Dialog title="Why this number" close={close}>
-      <p class="why-value"><b>{because.what}</b> = {value} {because.unit}</p>
+      <p class="why-says">{because.says}</p>
+      <p class="why-value"><b>{because.what}</b> = {because.shown}</p>
       <dl class="why">
         <dt>Rule</dt><dd>{because.rule}</dd>
-        <dt>Formula</dt><dd>{because.formula}</dd>
+        <dt>{because.solved ? "Holds" : "Formula"}</dt><dd>{because.formula}</dd>
         <dt>Source</dt><dd>{because.source}</dd>
-        {because.values.length > 0 && <><dt>Put in</dt><dd>
-          <ul>{because.values.map(([name, said]) => <li key={name}>{name}: {said}</li>)}</ul>
+        {because.put.length > 0 && <><dt>Put in</dt><dd>
+          <ul>{because.put.map((row) => <li key={row.name}>
+            {row.parts.length > 0
+              ? <details><summary>{row.name}: {row.shown}</summary><ul>{row.parts.map((part) => <li key={part.name}><Down {...part} ask={ask} /></li>)}</ul></details>
+              : <Down {...row} ask={ask} />}
+          </li>)}</ul>
         </dd></>}
       </dl>
       {because.lines.filter((l) => !l.file.includes("workshop")).map(({ line }) => (
@@ -70,4 +74,10 @@ function Why({ because, close, show, ask }: { because: Because; close: () => voi
       </form>
     </Dialog>
   );
+}
+
+/** A value put in; when it is a number of its own, it leads down to how that came about. */
+function Down({ name, shown, way, ask }: { name: string; shown: string; way: string; ask: (what: string) => void }) {
+  if (!way) return <>{name}: {shown}</>;
+  return <button type="button" class="link" data-way={way} onClick={() => ask(way)}>{name}: {shown}<span class="unseen">, why?</span></button>;
 }

@@ -1,0 +1,167 @@
+"""How many steps, strips, hands, walks and minutes does the work take?"""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import pairwise
+
+from crossfell.facts.declare import Answer, Inputs, Put, each, fact, level, of
+from crossfell.piece import Piece
+from crossfell.plan.model import Handling
+
+level("plan", whom="loom", says="the work, step by step, in sum")
+level(
+    "plan.handling",
+    whom="loom",
+    says="what each span in which something moves takes in the hand",
+    size=lambda p: len(p.plan.handling),
+    label=lambda p, h: str(p.plan.handling[h].span),
+)
+
+
+def _kinds(piece: Piece) -> Inputs:
+    """Steps by what is done."""
+    counts = Counter(step.kind for step in piece.plan.steps)
+    return {"steps": Put(list(counts.values()), labels=tuple(counts))}
+
+
+@fact("plan.steps", form="integer>=0", formula="sum(steps)", source="derived")
+def steps(piece: Piece) -> Answer:
+    """Steps of the work, at the bench, in front of the loom and behind it."""
+    return Answer(len(piece.plan.steps), lambda: _kinds(piece))
+
+
+@fact(
+    "plan.handled",
+    form="integer>=0",
+    formula="sum(lifted)",
+    source="derived",
+    says="You lift {value} strips over the whole piece, counted again in each pass; the most are "
+    "in {lifted.most}.",
+)
+def handled(piece: Piece) -> Answer:
+    """Strips lifted out and laid back over the whole piece."""
+    return Answer(
+        piece.plan.handled,
+        lambda: each(piece, "plan.handling.*.lifted") | of(piece.draft.loom, "hand"),
+    )
+
+
+@fact("plan.hands", form="integer>=0", formula="sum(hands)", source="derived",
+      says="You lay {value} hands of strips: neighbours that move as one go in one hand. The most "
+      "are in {hands.most}.")  # fmt: skip
+def hands(piece: Piece) -> Answer:
+    """Lays over the whole piece: neighbours that move as one are laid by one hand."""
+    return Answer(
+        piece.plan.hands,
+        lambda: each(piece, "plan.handling.*.hands") | of(piece.draft.loom, "hand"),
+    )
+
+
+@fact("plan.windows", form="integer>=0", formula="sum(windows)", source="derived")
+def windows(piece: Piece) -> Answer:
+    """Hands of neighbouring weights taken off, or hung again, over the whole piece."""
+    return Answer(
+        piece.plan.windows,
+        lambda: each(piece, "plan.handling.*.windows") | of(piece.draft.loom, "hand"),
+    )
+
+
+@fact(
+    "plan.minutes",
+    "min",
+    formula="sum(times * minutes)",
+    source="common practice, no source; [minutes] sets her own",
+    says="The work takes {value}, drying left out; the most time of one kind of step is in "
+    "{together.most}.",
+)
+def minutes(piece: Piece) -> Answer:
+    """Time of all steps, without drying: how often each kind is done, times its minutes."""
+    rows: dict[tuple[str, float], int] = {}
+    for step in piece.plan.steps:
+        each_min = step.minutes / step.count if step.count else 0.0
+        rows[step.kind, each_min] = rows.get((step.kind, each_min), 0) + step.count
+    labels = tuple(kind for kind, _ in rows)
+    return Answer(
+        piece.plan.minutes,
+        lambda: {
+            "times": Put(list(rows.values()), labels=labels),
+            "minutes": Put([each_min for _, each_min in rows], "min", labels=labels),
+            "together": Put([n * m for (_, m), n in rows.items()], "min", labels=labels),
+        },
+    )
+
+
+@fact("plan.walks", form="integer>=0", formula="sum(walks)", source="derived")
+def walks(piece: Piece) -> Answer:
+    """Walks from the front to the back of the loom, or back."""
+    sides = [step.side for step in piece.plan.steps if step.side != "bench"]
+    turns = [f"{a} to {b}" for a, b in pairwise(sides) if a != b]
+    counts = Counter(turns)
+    return Answer(
+        piece.plan.walks, lambda: {"walks": Put(list(counts.values()), labels=tuple(counts))}
+    )
+
+
+def _span(piece: Piece, h: int) -> Handling:
+    return piece.plan.handling[h]
+
+
+def _handling(piece: Piece, h: int) -> Inputs:
+    """What a span takes, and its floors."""
+    span = _span(piece, h)
+    moves = tuple(move.where for move in piece.draft.spans[span.span - 1].moves)
+    floors = ("passes", "lifted", "hands", "windows")
+    rows = {f"{name}_least": Put(getattr(span, f"{name}_least")) for name in floors}
+    passes = {"passes": Put(span.passes, lines=moves)}
+    return passes | rows | of(piece.draft.loom, "hand lay_aside")
+
+
+@fact("plan.handling.*.number", form="integer>=1")
+def number(piece: Piece, h: int) -> Answer:
+    """The span."""
+    return Answer(_span(piece, h).span)
+
+
+@fact("plan.handling.*.model", form="one of laid aside|passed in place",
+      holds="as `lay_aside` in [loom] says", source="the workshop's setting")  # fmt: skip
+def model(piece: Piece, h: int) -> Answer:
+    """How crossings are made: strips are laid aside, or hands of strips pass in place."""
+    return Answer(_span(piece, h).model, lambda: of(piece.draft.loom, "lay_aside"))
+
+
+@fact("plan.handling.*.lifted", form="integer>=0",
+      holds="not below its floor; of each pass a heaviest set with none over another stays",
+      source="Dilworth 1950; passed in place: least effort, 3 a hand and 1 a strip")  # fmt: skip
+def lifted(piece: Piece, h: int) -> Answer:
+    """Strips lifted in the span, counted in each pass."""
+    return Answer(_span(piece, h).lifted, lambda: _handling(piece, h))
+
+
+@fact("plan.handling.*.hands", form="integer>=0",
+      holds="not below its floor; neighbours over and under the same strips move as one",
+      source="derived; checked by trying all")  # fmt: skip
+def hands_of_span(piece: Piece, h: int) -> Answer:
+    """Lays in the span; neighbours over and under the same strips move as one, up to `hand`."""
+    return Answer(_span(piece, h).hands, lambda: _handling(piece, h))
+
+
+@fact("plan.handling.*.windows", form="integer>=0",
+      holds="fewest runs of at most `hand` places, off and on; not below its floor",
+      source="derived; checked by trying all")  # fmt: skip
+def windows_of_span(piece: Piece, h: int) -> Answer:
+    """Hands of neighbouring weights taken off and hung again; what stays in place keeps its own."""
+    return Answer(_span(piece, h).windows, lambda: _handling(piece, h))
+
+
+@fact("plan.handling.*.proved", form="boolean", holds="what was found is its floor",
+      source="derived")  # fmt: skip
+def proved(piece: Piece, h: int) -> Answer:
+    """Whether no plan of this model takes less."""
+    return Answer(_span(piece, h).proved, lambda: _handling(piece, h))
+
+
+@fact("plan.handling.*.says", form="string")
+def says(piece: Piece, h: int) -> Answer:
+    """The handling of the span in one sentence, with its floor where it is not proved least."""
+    return Answer(_span(piece, h).says)
