@@ -133,3 +133,16 @@ def test_a_round_comes_home_wraps_each_once_and_is_not_undone(text):
     wide = [block.last - block.first + 1 for block in round_.blocks]
     assert len(word) == 2 * wide[0] * wide[1]
     assert kinds.ROUND.told.startswith("a round is written `4 round 5-7`")
+
+
+@pytest.mark.parametrize(
+    ("moves", "told"),
+    [
+        ("4 round 5-7", []), ("4 over 5-7, 7 under 4-6", []), ("1 over 2, 1 over 2", []),
+        ("4 over 5, 5 round 6", []), ("4 round 5, 1 over 2, 2 under 3, 1 over 2", ["interlaced"]),
+        ("1 over 2, 2 under 3, 1 over 2", ["interlaced"]),
+    ],
+)  # fmt: skip
+def test_a_round_is_meant_and_not_called_interlaced(moves, told):
+    order = order_from(moves, warp="a*8")
+    assert [note.code for note in order.notes if note.code == "interlaced"] == told

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from crossfell.base.notes import Note, advice, doubt
-from crossfell.draft.model import Draft, Move, Span
+from crossfell.draft.model import Cross, Draft, Move, Span
 from crossfell.order.joints import joints_of
 from crossfell.order.model import Ints, Joint, Made, Order, SpanOrder
 from crossfell.order.moving import Stand, made_by, name_of
+from crossfell.order.relation import cycle_of, rows_of
 from crossfell.order.shapes import Shapes
 
 TURNS_PILE_UP = 3  # net half turns of one unit from which the note comes; common practice
@@ -107,8 +109,26 @@ def _by_unit(row: Ints, by_rank: NDArray[Any]) -> NDArray[Any]:
 
 
 def _notes_on_span(span: Span, done: SpanOrder, names: tuple[str, ...]) -> list[Note]:
-    notes = [_interlaced(span, done, done.cycle, names)] if done.cycle else []
+    cycle = done.cycle
+    wrapped = _wrapped(span) if cycle else set()
+    if wrapped:  # she knows that who goes round is laid twice; is anything else interlaced?
+        stays = [k for k, move in enumerate(done.move.tolist()) if move not in wrapped]
+        over, under = (side[stays].tolist() for side in (done.over, done.under))
+        cycle = cycle_of(len(names), rows_of(len(names), over, under))
+    notes = [_interlaced(span, done, cycle, names)] if cycle else []
     return notes + _undoing(span, done, names)
+
+
+def _wrapped(span: Span) -> set[int]:
+    """Moves that go right round: a crossing, and the same block back on its other side."""
+    found = set()
+    for k, (out, home) in enumerate(pairwise(span.moves)):
+        if isinstance(out, Cross) and isinstance(home, Cross):
+            back = out.undone()
+            sides = home.first, home.middle, home.last, not home.left_over
+            if sides == (back.first, back.middle, back.last, back.left_over):
+                found |= {k, k + 1}
+    return found
 
 
 def _interlaced(
