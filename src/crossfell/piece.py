@@ -23,7 +23,7 @@ from crossfell.plan.amounts import Amounts, amounts_of
 from crossfell.plan.own_minutes import unknown_minutes
 from crossfell.plan.winding import WindingPlan, winding_plan
 from crossfell.statics.balance import Rig
-from crossfell.statics.findings import hanging_notes
+from crossfell.statics.findings import bow_notes, bows_at_all, hanging_notes
 from crossfell.statics.model import Hung
 from crossfell.statics.quick import SpanHold, cords_hold, holds_of
 from crossfell.statics.rig import rig_of
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from crossfell.plan.sure import Sure
     from crossfell.plan.weighed import Weighed
     from crossfell.plan.woven import AsWoven
+    from crossfell.statics.bending import Bendable, BentPiece
 
 
 @dataclass(frozen=True)
@@ -99,6 +100,18 @@ class Piece:
     def hung(self) -> Hung:
         """Where rods and units come to rest when it hangs."""
         return hung_of(self.draft, self.order, self.paths, self.rig)
+
+    @cached_property
+    def bendable(self) -> Bendable:
+        """The hung piece, made ready to have its rods bend."""
+        from crossfell.statics.bending import Bendable
+
+        return Bendable(self.draft, self.paths, self.hung)
+
+    @cached_property
+    def bent(self) -> BentPiece:
+        """How its rods bend, and who then carries what."""
+        return self.bendable.bent()
 
     @cached_property
     def verdict(self) -> Verdict:
@@ -167,11 +180,18 @@ class Piece:
             *self.order.notes,
             *self.paths.notes,
             *hanging_notes(self.draft, self.paths, self.holds, self.hung, self.verdict),
+            *self._bows(),
             *self.loom.notes,
             *self.amounts.notes,
         )
         warp = self.draft.warp.where if self.draft.warp else NOWHERE
         return most_serious_first(pointed(found, warp))
+
+    def _bows(self) -> list[Note]:
+        """Which units bow: rods are only bent where stiff ones leave units slack enough."""
+        if not bows_at_all(self.draft, self.paths, self.hung):
+            return []
+        return bow_notes(self.draft, self.order, self.paths, self.bent)
 
     def known(self) -> Former:
         """What was worked out so far, or before it: for the piece after an edit."""

@@ -24,7 +24,7 @@ def piece():
 
 def test_every_part_is_told(piece):
     text = "\n".join(told(piece, spread_of(piece, runs=3, cores=1)))
-    for word in ("carried", "carried by", "drift mm", "weft pull", "Slack as drawn", "top rod bends",
+    for word in ("carried", "carried by", "drift mm", "weft pull", "With every length as drawn", "top rod bends",
                  "with a tug", "common practice, no source", "licensed rigger"):  # fmt: skip
         assert word in text
     assert "in 3 pieces" in text

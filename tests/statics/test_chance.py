@@ -5,14 +5,14 @@ import pytest
 
 from crossfell.draft.reader import read_draft
 from crossfell.statics.chance import errors_of, factors_of
-from crossfell.statics.fibres import ends_x_mm, shares_of
+from crossfell.statics.fibres import FIBRES, parts_of
 from small_piece import small_draft
 
 
 def test_fibres_err_as_the_means_of_ends_that_each_errs_by_itself():
     draft = read_draft(small_draft(""))
     kind = draft.kinds[draft.units[0].kind]
-    share = shares_of(ends_x_mm(draft, kind)).T
+    share = parts_of(draft, kind, FIBRES).T
     mean = share / share.sum(axis=1, keepdims=True)
     ends = np.random.default_rng(5).normal(size=(200_000, kind.end_count))
     factor = factors_of(draft)[0]

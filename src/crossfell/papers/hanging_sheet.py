@@ -11,6 +11,8 @@ from crossfell.papers.measures import force_text, mass_text, weight_text
 from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
+from crossfell.search.bowing import bowing_of
+from crossfell.search.bowing import told as bowing_told
 from crossfell.statics.cords import mass_centre_mm
 from crossfell.statics.verdict import MOVES, TURNS_OVER
 from crossfell.statics.verdict_told import sentences
@@ -22,13 +24,14 @@ WIDE_MM = 174.0  # of what is printed
 def hanging(piece: Piece) -> Sheet:
     """Drawn and hung, loads, points, cautions."""
     hung, measure = piece.hung, piece.draft.measure
+    bows = bowing_of(piece)
     rows = [
         ("Weight", weight_text(piece)),
         ("Shorter when cut down", f"{_settled(hung.shrinkage_mm, measure)} of its height"),
         ("Greatest drift of a rod", written(float(np.abs(hung.drift_mm).max()), measure)),
         ("Greatest tilt of a rod", f"{float(np.abs(hung.tilt_rad).max()) * 1000:.1f} in 1000"),
         ("Sways", f"{written(hung.loosest_mm_per_n, measure)} at the lowest rod for a push of 1 N"),
-        ("Slack", _slack(piece)),
+        ("Bows", bowing_told(piece, bows.own, bows.half)),
     ]  # fmt: skip
     blocks: list[Block] = [Words(text=_verdict(piece)), Pairs(rows=tuple(rows))]
     tall = TALLEST_MM[piece.draft.about.paper]
@@ -54,16 +57,6 @@ def _verdict(piece: Piece) -> str:
     if swings and piece.verdict.says in {MOVES, TURNS_OVER}:
         told.append(f"What lets go: {'spans' if len(swings) > 1 else 'span'} {', '.join(swings)}.")
     return " ".join(told)
-
-
-def _slack(piece: Piece) -> str:
-    slack, longest = int(piece.hung.slack.sum()), float(piece.hung.loose_mm.max(initial=0.0))
-    if not slack:
-        return "no unit hangs slack in any span"
-    return (
-        f"{slack} of {piece.hung.slack.size} units in their spans carry nothing; "
-        f"the loosest end is {_little(longest, piece.draft.measure)} too long"
-    )
 
 
 def _settled(value_mm: float, measure: str) -> str:

@@ -13,10 +13,11 @@ from crossfell.loom.tension import GRAVITY
 from crossfell.materials.tables import rod_material
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
+from crossfell.search.bowing import told as bowing_told
 from crossfell.search.mending import shrinks
 from crossfell.search.spread import Spread
 from crossfell.statics.beam import Bent, best_two_points, rodded
-from crossfell.statics.bending import BentPiece, bent_piece
+from crossfell.statics.bending import BentPiece
 from crossfell.statics.bow import bow_is_sure, bow_mm
 from crossfell.statics.carrying import carrying
 from crossfell.statics.cords import cords_of, mass_centre_mm, rod_length_mm
@@ -24,7 +25,7 @@ from crossfell.statics.quick import drifts_mm
 from crossfell.statics.reading import pulls_of
 from crossfell.statics.springs import Floats
 from crossfell.statics.verdict import MOVES, TURNS_OVER
-from crossfell.statics.verdict_told import sentences
+from crossfell.statics.verdict_told import percent, sentences
 from crossfell.statics.wall import wall_loads
 
 MOST_SLACK = 5  # units that are named
@@ -33,12 +34,12 @@ FEW = 3  # units that carry a span and are named
 
 def told(piece: Piece, spread: Spread | None = None) -> list[str]:
     """Everything that is read about the hung shape, line by line."""
-    bends = bent_piece(piece.draft, piece.paths, piece.hung)
+    bends = piece.bent
     parts = (
         _whole(piece),
         _spans(piece, spread),
         _rods(piece, bends, spread),
-        _slack(piece),
+        _slack(piece, spread),
         _top(piece, bends),
         _wall(piece),
     )
@@ -77,14 +78,14 @@ def _whole(piece: Piece) -> Iterator[str]:
 def _spans(piece: Piece, spread: Spread | None) -> Iterator[str]:
     share = carrying(piece.draft, piece.rig, piece.holds)
     yield "span    state    side force           swings mm   carried by   units N" + (
-        f" in {spread.runs} pieces with errors of {spread.error:.2%}: 5 % … 95 %, slack"
+        f" in {spread.runs} pieces with errors of {percent(spread.error)}: 5 % … 95 %, bowing"
         if spread
         else ""
     )
     for k, hold in enumerate(piece.holds):
         force = hold.margin * hold.below_g / 1000 * GRAVITY
         margin = f"{hold.margin + 0.0:.1%} = {force + 0.0:.2f} N".replace("-0.0%", "0.0%")
-        row, by = piece.hung.tension_n[k], int((share[k] > 0).sum())
+        row, by = piece.bent.tension_n[k], int((share[k] > 0).sum())
         text = (
             f"{hold.number:4}    {hold.state:7}  {margin:>17}   {hold.drift_mm + 0.0:10.1f}   "
             f"{_carriers(piece, share[k], by):>10}   "
@@ -92,7 +93,7 @@ def _spans(piece: Piece, spread: Spread | None) -> Iterator[str]:
         )
         if spread:
             low, _, high = spread.tension_n[:, k]
-            text += f"    {low.min():.2f} … {high.max():.2f}   {spread.slack_share[k].mean():.0%}"
+            text += f"    {low.min():.2f} … {high.max():.2f}   {spread.bows_share[k].mean():.0%}"
         yield text
 
 
@@ -118,21 +119,32 @@ def _rods(piece: Piece, bends: BentPiece, spread: Spread | None) -> Iterator[str
         yield text.replace("-0.0 ", " 0.0 ")
 
 
-def _slack(piece: Piece) -> Iterator[str]:
-    hung, chord = piece.hung, piece.paths.chord_mm
-    slack = hung.slack
-    yield f"Slack as drawn: {int(slack.sum())} of {slack.size} units in their spans."
-    bow = bow_mm(chord, hung.slack_mm)
-    sure = bow_is_sure(chord, hung.slack_mm, piece.paths.lean_rad)
-    for at in np.argsort(-bow, axis=None)[:MOST_SLACK]:
+def _slack(piece: Piece, spread: Spread | None) -> Iterator[str]:
+    """How many bow so far that it is seen, then those that bow farthest."""
+    bent, chord, measure = piece.bent, piece.paths.chord_mm, piece.draft.measure
+    drawn = bow_mm(chord, bent.slack_mm)
+    seen = drawn > piece.draft.hang.bows_mm
+    yield (
+        f"With every length as drawn, {_count(int(seen.sum()), seen.size)} bow by more than "
+        f"{written(piece.draft.hang.bows_mm, measure)}."
+    )
+    if spread:
+        yield bowing_told(piece, spread)
+    bow = spread.bow_mm if spread else drawn
+    sure = bow_is_sure(chord, bent.slack_mm, piece.paths.lean_rad)
+    for at in np.argsort(-bow, axis=None, kind="stable")[:MOST_SLACK]:
         k, u = np.unravel_index(int(at), bow.shape)
-        if bow[k, u] <= 0:
+        if bow[k, u] <= 1.0:
             break
         about = "" if sure[k, u] else ", about: so steep a unit bows as its yarn is set"
         yield (
-            f"  {piece.order.names[int(u)]} in span {int(k) + 1}: "
-            f"{hung.slack_mm[k, u]:.3f} mm too long, bows by {bow[k, u]:.1f} mm{about}"
+            f"  {piece.order.names[int(u)]} in span {int(k) + 1} bows by "
+            f"{written(float(bow[k, u]), measure)}{' in the mean' if spread else ''}{about}"
         )
+
+
+def _count(some: int, of: int) -> str:
+    return f"{some or 'none'} of {of} units in their spans"
 
 
 def _top(piece: Piece, bends: BentPiece) -> Iterator[str]:

@@ -11,7 +11,6 @@ import numpy as np
 
 from crossfell.draft.model import Draft
 from crossfell.statics.balance import Rig
-from crossfell.statics.fibres import FIBRES
 from crossfell.statics.quick import SpanHold, cuts_of, reach
 from crossfell.statics.springs import Floats
 
@@ -27,15 +26,15 @@ def carrying(draft: Draft, rig: Rig, holds: tuple[SpanHold, ...]) -> Floats:
     units, down = len(draft.units), draft.on_wall().downwards
     shares = np.zeros((len(holds), units))
     cuts = cuts_of(rig)
-    tangent = cuts.tangent.reshape(-1, units, FIBRES)[down]
-    x = cuts.x_mm.reshape(-1, units, FIBRES)[down]
+    tangent = cuts.tangent.reshape(len(holds), units, -1)[down]
+    x = cuts.x_mm.reshape(len(holds), units, -1)[down]
     low, high = reach(tangent.mean(axis=2), x.mean(axis=2))
     for k, hold in enumerate(holds):
         if min(-low[k], high[k]) >= 0:
             shares[k] = evenest(np.column_stack([tangent[k].mean(axis=1), x[k].mean(axis=1)]))
         elif hold.margin >= 0:
             fibres = evenest(np.column_stack([tangent[k].ravel(), x[k].ravel()]))
-            shares[k] = fibres.reshape(units, FIBRES).sum(axis=1)
+            shares[k] = fibres.reshape(units, -1).sum(axis=1)
     return shares
 
 

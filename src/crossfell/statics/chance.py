@@ -1,7 +1,7 @@
 """By how much can lengths come out other than drawn, each end by itself?
 
 A unit of n ends hangs as its ends do together: errors of single ends partly even out. What its
-three fibres then err by is a mean over the ends that each stands for, and neighbours share some.
+fibres then err by is a mean over the ends that each stands for, and neighbours share some.
 Source: derived (covariance of weighted means). Checked: tests/statics/test_chance.py, by drawing
 the error of every single end.
 """
@@ -11,24 +11,24 @@ from __future__ import annotations
 import numpy as np
 
 from crossfell.draft.model import Draft, UnitKind
-from crossfell.statics.fibres import FIBRES, end_stiffness_n, ends_x_mm, shares_of
+from crossfell.statics.fibres import end_stiffnesses_n, fibre_count, parts_of
 from crossfell.statics.springs import Floats
 
 EACH_END = "each end"
 
 
 def factors_of(draft: Draft) -> Floats:
-    """[units, 3, 3] that turn three independent errors of size 1 into those of a unit's fibres."""
+    """[units, f, f] that turn f independent errors of size 1 into those of a unit's fibres."""
     each = bool(draft.warp and draft.warp.error_of == EACH_END)
-    made = {name: _factor(draft, kind, each=each) for name, kind in draft.kinds.items()}
+    count = fibre_count(draft)
+    made = {name: _factor(draft, kind, count, each=each) for name, kind in draft.kinds.items()}
     return np.array([made[unit.kind] for unit in draft.units])
 
 
-def _factor(draft: Draft, kind: UnitKind, *, each: bool) -> Floats:
+def _factor(draft: Draft, kind: UnitKind, count: int, *, each: bool) -> Floats:
     if not each:  # all ends of a unit are wrong alike
-        return np.tile([1.0, 0.0, 0.0], (FIBRES, 1))
-    ea = np.concatenate([np.full(n, end_stiffness_n(draft, yarn)) for n, yarn in kind.ends])
-    share = shares_of(ends_x_mm(draft, kind)).T * ea
+        return np.eye(count)[[0] * count]
+    share = parts_of(draft, kind, count).T * end_stiffnesses_n(draft, kind)
     whole = share.sum(axis=1, keepdims=True)
     mean = np.divide(share, whole, out=np.zeros_like(share), where=whole > 0)
     size, way = np.linalg.eigh(mean @ mean.T)
@@ -37,7 +37,7 @@ def _factor(draft: Draft, kind: UnitKind, *, each: bool) -> Floats:
 
 
 def errors_of(factors: Floats, spans: int, error: float, seed: tuple[int, int]) -> Floats:
-    """Errors as shares of the length [spans, units, 3] of one piece of many; the same each time."""
-    drawn = np.random.default_rng(seed).normal(0.0, error, (spans, len(factors), FIBRES))
+    """Errors as shares of the length [spans, units, f] of one piece of many; the same each time."""
+    drawn = np.random.default_rng(seed).normal(0.0, error, (spans, *factors.shape[:2]))
     made: Floats = np.einsum("sui,uji->suj", drawn, factors)
     return made

@@ -2,7 +2,8 @@
 
 Each unit becomes three fibres: its outermost ends and its middle. They share its stiffness so that
 its sum and its first moment are exact, and its second moment too wherever no share would fall below
-zero: for a unit of like ends, tilting it is as hard as tilting all its ends.
+zero: for a unit of like ends, tilting it is as hard as tilting all its ends. Where the ends of one
+unit differ (linen and wool side by side) no three stand for them: then every end is its own fibre.
 Source: derived (moments).
 Checked: tests/statics/test_springs_and_balance.py, against the sum over all ends.
 """
@@ -19,26 +20,48 @@ FIBRES = 3  # left, middle, right
 
 
 def fibres_of(draft: Draft) -> tuple[Floats, Floats, Floats]:
-    """Offsets (mm) [units, 3], stiffness EA (N) [units, 3], strain on the loom [units, 3].
+    """Offsets (mm), stiffness EA (N), strain on the loom, [units, fibres] each.
 
-    Face forward, left to right in the loom's frame.
+    Face forward, left to right in the loom's frame. Fibres are three, or as many as the unit of
+    most ends has where ends of a unit differ; those that a unit has not pull nothing.
     """
     tension = draft.warp.tension_n if draft.warp else 0.0
-    made = {name: _kind(draft, kind, tension) for name, kind in draft.kinds.items()}
+    count = fibre_count(draft)
+    made = {name: _kind(draft, kind, tension, count) for name, kind in draft.kinds.items()}
     rows = [made[unit.kind] for unit in draft.units]
-    offset, ea, strain = (np.array([row[i] for row in rows]).reshape(-1, FIBRES) for i in range(3))
+    offset, ea, strain = (np.array([row[i] for row in rows]).reshape(-1, count) for i in range(3))
     return offset, ea, strain
 
 
-def _kind(draft: Draft, kind: UnitKind, tension_n: float) -> tuple[Floats, Floats, Floats]:
-    x, count = ends_x_mm(draft, kind), kind.end_count
-    ea = np.concatenate([np.full(n, end_stiffness_n(draft, yarn)) for n, yarn in kind.ends])
-    share = shares_of(x)
-    whole = share.T @ ea
-    strain = np.divide(share.T @ np.full(count, tension_n), whole,
-                       out=np.zeros(FIBRES), where=whole > 0)  # fmt: skip
+def fibre_count(draft: Draft) -> int:
+    """How many springs stand for each unit in each span."""
+    used = [draft.kinds[unit.kind] for unit in draft.units]
+    unlike = any(len({end_stiffness_n(draft, yarn) for _, yarn in kind.ends}) > 1 for kind in used)
+    return max(FIBRES, *(kind.end_count for kind in used)) if unlike else FIBRES
+
+
+def parts_of(draft: Draft, kind: UnitKind, count: int) -> Floats:
+    """What share of each end [ends, fibres] goes to each of `count` fibres."""
+    if count == FIBRES:
+        return shares_of(ends_x_mm(draft, kind))
+    return np.eye(kind.end_count, count)
+
+
+def end_stiffnesses_n(draft: Draft, kind: UnitKind) -> Floats:
+    """EA (N) [ends] from left to right, face forward."""
+    return np.concatenate([np.full(n, end_stiffness_n(draft, yarn)) for n, yarn in kind.ends])
+
+
+def _kind(
+    draft: Draft, kind: UnitKind, tension_n: float, count: int
+) -> tuple[Floats, Floats, Floats]:
+    x, share = ends_x_mm(draft, kind), parts_of(draft, kind, count)
+    whole = share.T @ end_stiffnesses_n(draft, kind)
+    strain = np.divide(share.T @ np.full(len(x), tension_n), whole,
+                       out=np.zeros(count), where=whole > 0)  # fmt: skip
     edge = float(np.abs(x).max(initial=0.0))
-    return np.array([-edge, 0.0, edge]), whole, strain
+    offset = np.array([-edge, 0.0, edge]) if count == FIBRES else np.pad(x, (0, count - len(x)))
+    return offset, whole, strain
 
 
 def ends_x_mm(draft: Draft, kind: UnitKind) -> Floats:

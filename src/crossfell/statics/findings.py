@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,16 +19,19 @@ from crossfell.statics.quick import SpanHold, hold_notes
 from crossfell.statics.verdict import AS_DRAWN, MOVES, NO_REST, TURNS_OVER, Verdict
 from crossfell.statics.verdict_told import in_words, little, sentences
 
+if TYPE_CHECKING:
+    from crossfell.statics.bending import BentPiece
+
 ROUNDED_MM = 1.0  # a cord at the very end may be written a little too far
 
 
-def findings(draft: Draft, order: Order, paths: Paths, hung: Hung) -> tuple[Note, ...]:
-    """Everything doubtful about the hung shape, each pointing at its line of the draft."""
+def findings(draft: Draft, paths: Paths, hung: Hung) -> tuple[Note, ...]:
+    """What is doubtful about the rig, each pointing at its line of the draft."""
     cords = _cords(draft, paths)
     if not hung.converged:
         return (*cords, doubt("not-at-rest", draft.spans[0].where, residual=f"{hung.residual:.1g}",
                       steps=hung.iterations))  # fmt: skip
-    return (*cords, *_slack(draft, order, paths, hung))
+    return tuple(cords)
 
 
 def _cords(draft: Draft, paths: Paths) -> list[Note]:
@@ -64,6 +68,13 @@ def hanging_notes(
     return (*swings, *_verdict(draft, paths, hung, verdict), *hung.notes)
 
 
+def bows_at_all(draft: Draft, paths: Paths, hung: Hung) -> bool:
+    """Whether any unit could be seen to bow: with stiff rods it bows by half of that at least."""
+    most = max(hung.slack_mm.max(initial=0.0), hung.loose_mm.max(initial=0.0))
+    return bool(hung.converged and bow_mm(paths.chord_mm, np.full_like(paths.chord_mm, most)).max()
+                > draft.hang.bows_mm / 2)  # fmt: skip
+
+
 def _verdict(draft: Draft, paths: Paths, hung: Hung, verdict: Verdict) -> list[Note]:
     """One note for a piece that does not hang as drawn, at the first span that lets go."""
     if verdict.says in {AS_DRAWN, NO_REST}:
@@ -81,8 +92,8 @@ def _verdict(draft: Draft, paths: Paths, hung: Hung, verdict: Verdict) -> list[N
                  tilt=f"{1000 * math.tan(verdict.tilt_rad):.1f}")]  # fmt: skip
 
 
-def _slack(draft: Draft, order: Order, paths: Paths, hung: Hung) -> list[Note]:
-    """One advice when units visibly bow, at the one that bows most."""
+def bow_notes(draft: Draft, order: Order, paths: Paths, hung: BentPiece) -> list[Note]:
+    """One advice when units visibly bow, at the one that bows most; with rods that bend."""
     bow = bow_mm(paths.chord_mm, hung.slack_mm)
     seen = bow > draft.hang.bows_mm
     notes = []

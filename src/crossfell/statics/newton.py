@@ -55,7 +55,7 @@ def rest_of(rig: Rig, start: Floats | None = None) -> Rest:
     """Let a rig come to rest, from its drafted pose or from `start` [bands, 3]."""
     pose = np.zeros((rig.bands, 3)) if start is None else np.array(start)
     way = _Way(rig, pose, room_for(rig))
-    fallback = not _mixed(way, _first_carried(rig))
+    fallback = not _mixed(way, first_carried(rig))
     if fallback and not _from_soft(way):
         balance_of(rig, way.pose, None, way.pulls)
         _mixed(way, _true_tensions(way))
@@ -136,7 +136,7 @@ def _true_tensions(way: _Way) -> Carried:
     return tuple(springs.k * np.maximum(pulled.e, 0.0) for springs, pulled in pairs)
 
 
-def _first_carried(rig: Rig) -> Carried:
+def first_carried(rig: Rig) -> Carried:
     """Each span's share of what hangs below it, even over its springs."""
     total = rig.total_n
     below = total - np.cumsum(rig.weight_n)[:-1]

@@ -11,7 +11,6 @@ import numpy as np
 
 from crossfell.draft.model import Draft
 from crossfell.statics.balance import Rig
-from crossfell.statics.fibres import FIBRES
 from crossfell.statics.model import Hung
 from crossfell.statics.newton import Rest
 from crossfell.statics.springs import Floats, Springs
@@ -34,13 +33,13 @@ def pulls_of(draft: Draft, hung: Hung) -> Pulls:
     """
     units, rig = len(draft.units), hung.rig
     nx, _ = directions(rig, hung.rest, 0)
-    side = (nx * hung.rest.tension_n[0]).reshape(-1, units, FIBRES).sum(axis=2)
+    side = (nx * hung.rest.tension_n[0]).reshape(rig.bands - 1, units, -1).sum(axis=2)
     on = np.zeros((rig.bands, units))
     on[:-1] += side
     on[1:] -= side
     x = np.zeros((rig.bands, units))
-    x[:-1] = rig.spans.above_x.reshape(-1, units, FIBRES).mean(axis=2)
-    x[-1] = rig.spans.below_x[-1].reshape(units, FIBRES).mean(axis=1)
+    x[:-1] = rig.spans.above_x.reshape(rig.bands - 1, units, -1).mean(axis=2)
+    x[-1] = rig.spans.below_x[-1].reshape(units, -1).mean(axis=1)
     row = np.argsort(x, axis=1, kind="stable")
     between = -np.cumsum(np.take_along_axis(on, row, axis=1), axis=1)[:, :-1]
     most = np.abs(between).argmax(axis=1)[:, None] if units > 1 else np.zeros((rig.bands, 0), int)

@@ -72,7 +72,7 @@ def rig_of(draft: Draft, order: Order, paths: Paths) -> Rig:
 
 
 def with_errors(rig: Rig, longer: Floats) -> Rig:
-    """The rig with every natural length wrong by a share [spans from the top, units, 3]."""
+    """The rig with every natural length wrong by a share [spans from the top, units, fibres]."""
     s = rig.spans
     share = longer.reshape(s.shape)
     natural = s.long - s.e0
@@ -81,7 +81,7 @@ def with_errors(rig: Rig, longer: Floats) -> Rig:
 
 
 def _spans(draft: Draft, wall: Wall) -> Springs:
-    """Three fibres for each unit; a turned one runs from edge to the other edge.
+    """Some fibres for each unit; a turned one runs from edge to the other edge.
 
     With more than one half turn the ends of a unit still touch at its axis, and are as long as with
     one (the thickness of the twisted unit is neglected).

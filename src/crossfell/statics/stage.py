@@ -8,7 +8,6 @@ from crossfell.draft.model import Draft
 from crossfell.order.model import Order
 from crossfell.paths.model import Paths
 from crossfell.statics.balance import Rig
-from crossfell.statics.fibres import FIBRES
 from crossfell.statics.findings import findings
 from crossfell.statics.model import Hung
 from crossfell.statics.newton import Rest, moved_by, rest_of, softest_n_per_mm
@@ -20,7 +19,7 @@ def hung_of(
     draft: Draft, order: Order, paths: Paths, rig: Rig | None = None, *,
     longer: Floats | None = None,
 ) -> Hung:  # fmt: skip
-    """Let the piece hang. `longer` [spans, units, 3] (weaving order) are length errors as shares.
+    """Let the piece hang. `longer` [spans, units, fibres] (weaving order) are shares of length.
 
     A piece that does not come to rest is returned as it was last, with a note that says so.
     Checked: tests/outside/test_hung_closed_forms.py, test_hung_minimisers.py.
@@ -29,10 +28,10 @@ def hung_of(
     if longer is not None:
         rig = with_errors(rig, longer[draft.on_wall().downwards])
     rest = rest_of(rig)
-    return hung_from(draft, order, paths, rig, rest)
+    return hung_from(draft, paths, rig, rest)
 
 
-def hung_from(draft: Draft, order: Order, paths: Paths, rig: Rig, rest: Rest) -> Hung:
+def hung_from(draft: Draft, paths: Paths, rig: Rig, rest: Rest) -> Hung:
     """Read a rig at rest in weaving order, with notes."""
     down, units = draft.on_wall().downwards, len(draft.units)
     tension, slack, loose = unit_sums(rig, rest, units)
@@ -58,12 +57,12 @@ def hung_from(draft: Draft, order: Order, paths: Paths, rig: Rig, rest: Rest) ->
         rig=rig,
         rest=rest,
     )
-    return Hung(**{**vars(made), "notes": findings(draft, order, paths, made)})
+    return Hung(**{**vars(made), "notes": findings(draft, paths, made)})
 
 
 def unit_sums(rig: Rig, rest: Rest, units: int) -> tuple[Floats, Floats, Floats]:
     """Tension, slack of the tightest and of the loosest end [spans, units] (N, mm)."""
-    shape = (-1, units, FIBRES)
+    shape = (rig.bands - 1, units, -1)
     there = rig.spans.k.reshape(shape) > 0
     e = rest.stretch_mm[0].reshape(shape)
     tightest = np.where(there, e, -np.inf).max(axis=2)
