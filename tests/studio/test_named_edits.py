@@ -265,3 +265,15 @@ def test_every_kind_of_move_that_has_a_key_is_a_tool():
     for tool in tools:
         asked = {**AT, "do": tool["name"]} | ({"side": "left"} if tool["goes"] else {})
         assert parsed(moves(done(asked), 2)[-1])[0].kind.name == tool["name"]
+
+
+def test_an_edit_of_a_repeated_span_writes_its_repeat_out_and_says_so():
+    text = TEXT.format(woven="bottom") + "[[repeat]]\nspans = 2\ntimes = 3\neach = 'mirrored'\n"
+    piece = Piece(read_draft(text))
+    found = edit_of({"do": "turn", "side": "right", "span": 5, "first": 4, "last": 4}, piece)
+    assert found.what == "turn 4 right in span 5; its repeat is written out"
+    after = read_draft(found.change(text))
+    assert [len(span.moves) for span in after.spans] == [1, 0, 1, 0, 2, 0]
+    other = edit_of({"do": "set", "path": "piece.title", "value": "Low"}, piece)
+    assert other.what == "piece.title set"
+    assert "[[repeat]]" in other.change(text)

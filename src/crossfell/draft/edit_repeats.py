@@ -69,6 +69,11 @@ def has_repeats(text: str) -> bool:
     return _REPEAT.search(text) is not None
 
 
+def repeat_count(text: str) -> int:
+    """How many repeats a draft has."""
+    return len(_REPEAT.findall(text))
+
+
 def written_out(text: str, numbers: Collection[int] | None = None) -> str:
     """The text with repeats written out: those that touch spans of these numbers, or all."""
     woven = _woven(text)

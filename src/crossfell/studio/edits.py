@@ -10,12 +10,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
 from crossfell.base.frame import Frame
 from crossfell.draft import edit
+from crossfell.draft.edit_repeats import has_repeats, repeat_count
 from crossfell.draft.edit_yarns import next_name, yarn_like, yarn_of_units
 from crossfell.draft.forms import Amount, Block
 from crossfell.draft.kinds import CROSSING, KINDS
@@ -45,7 +46,19 @@ def edit_of(asked: Asked, piece: Piece) -> Edit:
     maker = EDITS.get(name)
     if maker is None:
         raise Refused(f"there is no edit called {name[:40]}")
-    return maker(asked, piece)
+    return _told_of_repeats(maker(asked, piece), piece.draft.text)
+
+
+def _told_of_repeats(found: Edit, text: str) -> Edit:
+    """The edit; where it writes a repeat out, it says so."""
+    if not has_repeats(text):
+        return found
+    try:
+        after = found.change(text)
+    except edit.NotEditable:
+        return found  # it is refused when it is made
+    fewer = repeat_count(after) < repeat_count(text)
+    return replace(found, what=f"{found.what}; its repeat is written out") if fewer else found
 
 
 def _made(asked: Asked, piece: Piece) -> Edit:
