@@ -138,11 +138,11 @@ rods = ["steel 6: 2000 * 4", "brass 8: 2000 * 2"]
     made = mended(Piece(read_draft(text)))
     assert {"tension", "rod", "height", "height of one span"} <= set(made.tried)
     assert not made.left
-    says = [says for kind, says, _ in fittings(Piece(read_draft(text)))]
+    says = [one.says for one in fittings(Piece(read_draft(text)))]
     assert "lowest rod steel 6 instead of steel 3" in says
     assert any("of band 2 brass 8" in say for say in says)
     assert any(say.startswith("weave span 1 10% higher") for say in says)
-    for kind, _, make in fittings(Piece(read_draft(text))):
+    for kind, _, make, _ in fittings(Piece(read_draft(text))):
         new = read_draft(make())
         assert not [n for n in new.notes if n.severity.value == "error"], kind
 

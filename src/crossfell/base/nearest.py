@@ -23,6 +23,14 @@ def nearest(name: str, there: Iterable[str]) -> str | None:
     return other if best >= _ALIKE and other != name else None
 
 
+def help_for(
+    name: str, there: Iterable[str], otherwise: str = "there are: {names}"
+) -> dict[str, str]:
+    """Facts for a note: `help` is told, `right` is the name that is near, if one is."""
+    known = list(there)
+    return {"help": meant(name, known, otherwise), "right": nearest(name, known) or ""}
+
+
 def meant(name: str, there: Iterable[str], otherwise: str = "there are: {names}") -> str:
     """`did you mean …?` when a name is near, else what there is."""
     known = list(there)

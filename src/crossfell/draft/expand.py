@@ -12,7 +12,7 @@ from itertools import zip_longest
 from types import MappingProxyType
 from typing import NamedTuple
 
-from crossfell.base.nearest import meant
+from crossfell.base.nearest import help_for
 from crossfell.base.notes import Note, Where, advice, error
 from crossfell.base.quantities import read_quantity
 from crossfell.draft.forms import Block
@@ -217,7 +217,7 @@ class Expansion:
             if isinstance(read, Unread):
                 where = _at(line.where, read.column, read.length)
                 facts = {"found": read.found, "expected": read.expected, "forms": EXAMPLES}
-                self.notes.append(error("not-a-move", where, **facts))
+                self.notes.append(error("not-a-move", where, right=read.right, **facts))
                 continue
             for step in read:
                 where = _at(line.where, step.column, step.length)
@@ -279,9 +279,9 @@ class Expansion:
     def _figure_fits(self, step: Said, where: Where, places: int) -> bool:
         figure = self.figures.get(step.figure)
         if figure is None:
-            help_ = meant(step.figure, self.figures, "figures of this draft: {names}")
+            helps = help_for(step.figure, self.figures, "figures of this draft: {names}")
             named = _at(where, 0, len(step.figure))
-            self.notes.append(error("no-such-figure", named, figure=step.figure, help=help_))
+            self.notes.append(error("no-such-figure", named, figure=step.figure, **helps))
             return False
         for at in (step.starts[0], step.starts[-1]):
             if not 1 <= at <= at + figure.places - 1 <= places:

@@ -29,6 +29,7 @@ class Unread:
     length: int
     found: str
     expected: str
+    right: str = ""  # what to write there; empty where nothing is near
 
 
 @lru_cache(maxsize=4096)
@@ -81,8 +82,8 @@ def _unread(line: str, column: int) -> Unread:
     from crossfell.draft.slips import meant_by
 
     guess = meant_by(line, column, KEYWORDS, _reads)
-    length = max(len(guess.found), 1)
-    return Unread(guess.column, length, guess.found or "the end of the line", guess.expected)
+    length, found = max(len(guess.found), 1), guess.found or "the end of the line"
+    return Unread(guess.column, length, found, guess.expected, guess.right)
 
 
 def _reads(text: str) -> bool:

@@ -13,7 +13,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
-from crossfell.base.nearest import meant
+from crossfell.base.nearest import help_for
 from crossfell.base.notes import Note, Where, advice, doubt, error
 from crossfell.base.quantities import NotAQuantity, read_quantity
 from crossfell.draft.again import spans_again
@@ -164,7 +164,7 @@ def _rates(reading: Reading) -> Rates:
 def _yarn(reading: Reading, name: str) -> Yarn | None:
     yarn = reading.table_or_none(Yarn, [("yarn", name)], name=name)
     if yarn and yarn.fibre.strip() and fibre_of(yarn.fibre) is None:
-        facts = {"fibre": yarn.fibre, "help": meant(yarn.fibre, fibres())}
+        facts = {"fibre": yarn.fibre, **help_for(yarn.fibre, fibres())}
         reading.notes.append(advice("no-such-fibre", yarn.given["fibre"], **facts))
     return yarn
 
@@ -219,7 +219,7 @@ def _known(reading: Reading, table: str, name: str, there: Mapping[str, Any], wa
         return True
     if name not in reading.names(table):  # otherwise it is there, and wrong in itself
         where = _word(reading, name, *way)
-        reading.wrong(f"no-such-{table}", where, **{table: name}, help=meant(name, there))
+        reading.wrong(f"no-such-{table}", where, **{table: name}, **help_for(name, there))
     return False
 
 
@@ -267,7 +267,7 @@ def _checked(reading: Reading, band: Band, yarns: Mapping[str, Yarn]) -> Band:
         reading.wrong("no-rod", picks)
     if band.weft and band.weft not in yarns and band.weft not in reading.names("yarn"):
         where = _in_quotes(band.given.get("weft", band.where), band.weft)
-        reading.wrong("no-such-yarn", where, yarn=band.weft, help=meant(band.weft, yarns))
+        reading.wrong("no-such-yarn", where, yarn=band.weft, **help_for(band.weft, yarns))
     return band
 
 

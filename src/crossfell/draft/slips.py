@@ -15,11 +15,12 @@ from crossfell.draft.kinds import CROSSING, FIGURE, KINDS, ROUND
 
 
 class Guess(NamedTuple):
-    """What does not make sense, from which column (from 0), and what would."""
+    """What does not make sense, from which column (from 0), what is expected, what is right."""
 
     column: int
     found: str
     expected: str
+    right: str = ""  # to be written there; empty where nothing is near
 
 
 _SLIPS = tuple(
@@ -66,10 +67,10 @@ def meant_by(
     for word in _WORD.finditer(part):
         near = nearest(word.group(), keywords)
         if near and reads(part[: word.start()] + near + part[word.end() :]):
-            return Guess(start + word.start(), word.group(), f"did you mean `{near}`?")
+            return Guess(start + word.start(), word.group(), f"did you mean `{near}`?", near)
     for text in _mended(part):
         if reads(text):
-            return Guess(start, part, f"did you mean `{text}`?")
+            return Guess(start, part, f"did you mean `{text}`?", text)
     if named := _UNIT.search(part):
         unit = named["unit"] or named["other"]
         says = "moves name places, from the weaver's left, not units"

@@ -13,7 +13,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any, TypeVar
 
-from crossfell.base.nearest import meant, nearest
+from crossfell.base.nearest import help_for, nearest
 from crossfell.base.notes import NOWHERE, Note, Where, error
 from crossfell.base.quantities import NotAQuantity
 from crossfell.draft.keys import key_name
@@ -141,8 +141,8 @@ class Reading:
                     if name not in known and (id(source), way, name) not in self._refused:
                         self._refused.add((id(source), way, name))
                         where = _place_of(source, (*way, name))
-                        facts = {"table": _heading(way), "help": _help(name, known)}
-                        self.wrong("unknown-key", where, key=name, **facts)
+                        facts = {"key": name, "table": _heading(way), **_help(name, known)}
+                        self.wrong("unknown-key", where, **facts)
 
     def refuse_values(self) -> None:
         """Note what should be a table and is a value."""
@@ -213,15 +213,16 @@ def _bands_of(data: Mapping[str, Any]) -> list[Way]:
     return ways
 
 
-def _help(name: str, known: Sequence[str]) -> str:
+def _help(name: str, known: Sequence[str]) -> dict[str, str]:
     """What an unknown key may be: one of these misspelt, or one of another table."""
     homes = " or ".join(homes_of(name)[:3])
     if not homes:
-        return meant(name, sorted(known), "keys here: {names}")
+        return help_for(name, sorted(known), "keys here: {names}")
     near = nearest(name, known)
-    return (f"did you mean `{near}`? " if near else "") + f"`{name}` belongs in {homes}".replace(
+    says = (f"did you mean `{near}`? " if near else "") + f"`{name}` belongs in {homes}".replace(
         "in the top", "at the top"
     )
+    return {"help": says, "right": near or ""}
 
 
 def called(way: Way) -> str:

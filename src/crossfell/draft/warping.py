@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from crossfell.base.nearest import meant
+from crossfell.base.nearest import help_for
 from crossfell.base.notes import Where
 from crossfell.draft.model import Unit, UnitKind, Warp
 from crossfell.draft.tables import Reading
@@ -65,7 +65,7 @@ class _Line:
             self._line_up(name, count, spot)
         elif name != "-" and name not in self.reading.names("unit"):
             named = Where(spot.file, spot.line, spot.column, len(name))
-            self.reading.wrong("no-such-unit", named, unit=name, help=meant(name, self.kinds))
+            self.reading.wrong("no-such-unit", named, unit=name, **help_for(name, self.kinds))
         self.places += count
         return True
 

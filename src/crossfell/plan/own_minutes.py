@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 
-from crossfell.base.nearest import meant
+from crossfell.base.nearest import help_for
 from crossfell.base.notes import Note, Where, error
 from crossfell.draft.model import Draft
 from crossfell.draft.whereabouts import Whereabouts
@@ -29,7 +29,7 @@ def unknown_minutes(draft: Draft) -> tuple[Note, ...]:
             _where(draft, name),
             key=name,
             table="minutes",
-            help=meant(name, known, "kinds of step: {names}"),
+            **help_for(name, known, "kinds of step: {names}"),
         )
         for name in draft.minutes
         if name not in known

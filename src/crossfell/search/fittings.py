@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from functools import partial
 from itertools import chain, zip_longest
+from typing import NamedTuple
 
 import numpy as np
 
@@ -22,7 +23,15 @@ from crossfell.statics.beam import best_two_points, rodded
 from crossfell.statics.bow import bow_mm
 from crossfell.statics.cords import cords_of, rod_length_mm
 
-Candidate = tuple[str, str, Callable[[], str]]  # kind, says, the text with it
+
+class Candidate(NamedTuple):
+    """Something to be tried."""
+
+    kind: str
+    says: str  # what is done
+    make: Callable[[], str]  # the text with it
+    span: int = 0  # number of the span whose moves it changes; 0: none
+
 
 THICKER_MM = (2, 4, 8)
 ALL_SPANS = (1.05, 0.95)
@@ -45,8 +54,11 @@ def _tension(piece: Piece) -> Iterator[Candidate]:
     for share in (2, 4) if warp else ():
         tension = warp.tension_n / share if warp else 0.0
         was = warp.tension_n if warp else 0.0
-        yield ("tension", f"weave at {tension:.2g} N on each end instead of {was:g}",
-               partial(edit.set_key, text, "warp.tension", round(tension, 3)))  # fmt: skip
+        yield Candidate(
+            "tension",
+            f"weave at {tension:.2g} N on each end instead of {was:g}",
+            partial(edit.set_key, text, "warp.tension", round(tension, 3)),
+        )
 
 
 def _all_heights(piece: Piece) -> Iterator[Candidate]:
@@ -55,8 +67,9 @@ def _all_heights(piece: Piece) -> Iterator[Candidate]:
     shrinks = 1 + hung.shrinkage_mm / open_mm if open_mm else 1.0
     for by in ((shrinks,) if abs(hung.shrinkage_mm) > 1 else ()) + ALL_SPANS:
         way = "higher" if by > 1 else "lower"
-        yield ("height", f"weave every span {abs(by - 1):.2%} {way}",
-               partial(_scaled, draft, by, None))  # fmt: skip
+        yield Candidate(
+            "height", f"weave every span {abs(by - 1):.2%} {way}", partial(_scaled, draft, by, None)
+        )
 
 
 def _heights(piece: Piece) -> Iterator[Candidate]:
@@ -64,9 +77,11 @@ def _heights(piece: Piece) -> Iterator[Candidate]:
         for number in _slackest(piece):
             height = piece.draft.spans[number - 1].height_mm * by
             way = "higher" if by > 1 else "lower"
-            yield ("height of one span",
-                   f"weave span {number} {abs(by - 1):.0%} {way}, {height:.0f} mm",
-                   partial(_scaled, piece.draft, by, number))  # fmt: skip
+            yield Candidate(
+                "height of one span",
+                f"weave span {number} {abs(by - 1):.0%} {way}, {height:.0f} mm",
+                partial(_scaled, piece.draft, by, number),
+            )
 
 
 def _scaled(draft: Draft, by: float, number: int | None) -> str:
@@ -99,12 +114,18 @@ def _rods(piece: Piece) -> Iterator[Candidate]:
         key = {0: "band.first.rod", last: "band.last.rod"}.get(band, f"span.{band}.band.rod")
         which = {lowest: "lowest rod", top: "top rod"}.get(band, f"rod of band {band + 1}")
         for label in _other_rods(draft, band):
-            yield ("rod", f"{which} {label} instead of {rod.label}",
-                   partial(edit.set_key, draft.text, key, label))  # fmt: skip
+            yield Candidate(
+                "rod",
+                f"{which} {label} instead of {rod.label}",
+                partial(edit.set_key, draft.text, key, label),
+            )
     for label in rods_in_stock(draft):
         if any(band.rod and band.rod.label != label for band in draft.bands):
-            yield ("rod", f"{label} for every rod that has none of its own",
-                   partial(edit.set_key, draft.text, "band.rod", label))  # fmt: skip
+            yield Candidate(
+                "rod",
+                f"{label} for every rod that has none of its own",
+                partial(edit.set_key, draft.text, "band.rod", label),
+            )
 
 
 def _other_rods(draft: Draft, band: int) -> list[str]:
@@ -123,8 +144,11 @@ def _points(piece: Piece) -> Iterator[Candidate]:
     if draft.hang.rail or not piece.hung.converged:
         return
     if draft.hang.points and len(draft.hang.points) < len(cords_of(draft, paths).at_mm):
-        yield ("hanging points", "a point on the wall straight above each cord",
-               partial(edit.unset_key, text, "hang.points"))  # fmt: skip
+        yield Candidate(
+            "hanging points",
+            "a point on the wall straight above each cord",
+            partial(edit.unset_key, text, "hang.points"),
+        )
     if top_sag_mm(piece) <= SAGS_MM:
         return
     wall = draft.on_wall()
@@ -135,13 +159,21 @@ def _points(piece: Piece) -> Iterator[Candidate]:
     left, right, _ = best_two_points(rod, at, piece.hung.tension_n[wall.top])
     now = cords_of(draft, paths).at_mm
     if max(abs(now[0] - left), abs(now[-1] - right)) > 10:
-        yield ("hanging points", f"tie the cords {left:.0f} and {right:.0f} mm from the left end",
-               partial(edit.set_key, text, "hang.cords", [round(left), round(right)]))  # fmt: skip
+        yield Candidate(
+            "hanging points",
+            f"tie the cords {left:.0f} and {right:.0f} mm from the left end",
+            partial(edit.set_key, text, "hang.cords", [round(left), round(right)]),
+        )
     if len(now) < 3:
         three = [round(share * length) for share in THREE]
-        yield ("hanging points",
-               f"tie three cords, {three[0]}, {three[1]} and {three[2]} mm from the left end; "
-               "their lengths decide to tenths of a millimetre what each carries",
-               partial(edit.set_key, text, "hang.cords", three))  # fmt: skip
-    yield ("hanging points", "hold the top rod by a rail along all of it",
-           partial(edit.set_key, text, "hang.rail", value=True))  # fmt: skip
+        yield Candidate(
+            "hanging points",
+            f"tie three cords, {three[0]}, {three[1]} and {three[2]} mm from the left end; "
+            "their lengths decide to tenths of a millimetre what each carries",
+            partial(edit.set_key, text, "hang.cords", three),
+        )
+    yield Candidate(
+        "hanging points",
+        "hold the top rod by a rail along all of it",
+        partial(edit.set_key, text, "hang.rail", value=True),
+    )

@@ -11,7 +11,7 @@ from __future__ import annotations
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from itertools import pairwise
 from time import monotonic
@@ -36,10 +36,16 @@ class Remedy:
     """One proposal, and how the piece stands with it."""
 
     kind: str  # "lean back", "mirrored figure", "mirrored span", "tension", "height", …
-    says: str
+    does: str
     text: str  # of the draft with it
+    span: int  # number of the span whose moves it changes; 0: none
     before: Standing
     after: Standing
+
+    @property
+    def says(self) -> str:
+        """It in one sentence."""
+        return f"span {self.span}: {self.does}" if self.span else self.does
 
     @property
     def more_lifted(self) -> int:
@@ -79,11 +85,11 @@ def mended(
     if not search.before.swings:  # nothing else holds what swings
         done("tension, heights, rods, hanging points")
         found += search.helping(fittings(piece))
-    kinds: dict[tuple[str, str], int] = {}
+    kinds: Counter[tuple[str, int]] = Counter()
     kept = []
     for remedy in sorted(found, key=lambda r: r.after.rank):
-        kind = (remedy.kind, remedy.says.partition(":")[0] if ":" in remedy.says else "")
-        kinds[kind] = kinds.get(kind, 0) + 1
+        kind = (remedy.kind, remedy.span)
+        kinds[kind] += 1
         if kinds[kind] <= KEPT:
             kept.append(remedy)
     return Mended(remedies=tuple(kept), tried=search.tried, left=search.left)
@@ -115,7 +121,7 @@ class _Search:
 
     def judged(self, candidates: Iterable[Candidate]) -> Iterator[Remedy]:
         """All candidates that can be computed, with how the piece then stands."""
-        for kind, says, make in candidates:
+        for kind, does, make, span in candidates:
             if monotonic() > self.until:
                 self.left[kind] += 1
                 continue
@@ -127,7 +133,8 @@ class _Search:
             piece = with_text(self.piece.draft, text)
             if piece is not None:
                 after = standing_of(piece)
-                yield Remedy(kind=kind, says=says, text=text, before=self.before, after=after)
+                yield Remedy(kind=kind, does=does, text=text, span=span,
+                             before=self.before, after=after)  # fmt: skip
 
 
 def _crossings(search: _Search, span: int) -> list[Remedy]:
@@ -137,18 +144,16 @@ def _crossings(search: _Search, span: int) -> list[Remedy]:
 
     def added(to: str) -> Iterator[Candidate]:
         for move in moves:
-            yield ("lean back", f"span {span}: {move}",
-                   partial(edit.add_move, to, span, move))  # fmt: skip
+            yield Candidate("lean back", move, partial(edit.add_move, to, span, move), span)
 
     first = sorted(search.judged(added(text)), key=lambda r: r.after.rank)
     found = [r for r in first if r.after.better_than(search.before)]
     if not any(span not in r.after.swings for r in found):
         for one in first[:SECOND_TRIES]:
             found += [
-                Remedy(kind=two.kind, says=f"{one.says}, {two.says.partition(': ')[2]}",
-                       text=two.text, before=search.before, after=two.after)
+                replace(two, does=f"{one.does}, {two.does}")
                 for two in search.helping(added(one.text))
-            ]  # fmt: skip
+            ]
     return found + search.helping(_mirrored(piece, span))
 
 
@@ -174,20 +179,20 @@ def _mirrored(piece: Piece, span: int) -> Iterator[Candidate]:
     text, places = piece.draft.text, piece.draft.place_count
     figures = tomllib.loads(text).get("figure", {})
     widths = {name: int(figure["places"]) for name, figure in figures.items()}
-    yield ("mirrored span", f"span {span} mirrored left to right",
-           partial(edit.mirror, text, span, span))  # fmt: skip
+    yield Candidate("mirrored span", f"span {span} mirrored left to right",
+                    partial(edit.mirror, text, span, span))  # fmt: skip
     moves = edit.moves_of(text, span)
     for first, (one, two) in enumerate(pairwise(moves)):
         swapped = [*moves[:first], two, one, *moves[first + 2 :]]
-        yield ("reordered pair", f"span {span}: `{two}` before `{one}`",
-               partial(edit.set_moves, text, span, swapped))  # fmt: skip
+        yield Candidate("reordered pair", f"`{two}` before `{one}`",
+                        partial(edit.set_moves, text, span, swapped), span)  # fmt: skip
     for number, move in enumerate(moves, 1):
-        yield ("left out", f"span {span}: leave out `{move}`",
-               partial(edit.remove_move, text, span, number))  # fmt: skip
+        yield Candidate("left out", f"leave out `{move}`",
+                        partial(edit.remove_move, text, span, number), span)  # fmt: skip
         new = _across(move, places, widths)
         if new:
-            yield ("mirrored figure", f"span {span}: {new}",
-                   partial(edit.add_move, text, span, new))  # fmt: skip
+            yield Candidate("mirrored figure", new,
+                            partial(edit.add_move, text, span, new), span)  # fmt: skip
 
 
 def _across(move: str, places: int, widths: dict[str, int]) -> str:

@@ -6,13 +6,10 @@ or none that a machine should choose, there is no remedy, only the sentence.
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from crossfell.base.notes import Note
 from crossfell.draft.model import Draft
-
-_MEANT = re.compile(r"did you mean `([^`]+)`")
 
 
 def remedy_of(note: Note, draft: Draft) -> dict[str, Any] | None:
@@ -43,12 +40,4 @@ def _words(note: Note) -> str | None:
         return f"{facts['first']} {facts['word']} {facts['wanted']}"
     if note.code == "number-of-places":
         return str(facts["places"])
-    if note.code in _MISSPELT:
-        said = str(facts.get("help") or facts.get("expected") or "")
-        found = _MEANT.search(said)
-        return found[1] if found else None
-    return None
-
-
-_MISSPELT = ("no-such-fibre", "no-such-figure", "no-such-strip", "no-such-unit", "no-such-yarn",
-             "not-a-move", "unknown-key")  # fmt: skip
+    return str(facts.get("right") or "") or None  # a name that is near
