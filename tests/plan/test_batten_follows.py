@@ -63,7 +63,7 @@ def test_lays_cross_whom_the_step_says_and_make_the_drafted_braid():
                 laid = batten.strips.lay(step.units, step.to_places, step.off_mm)
                 word += [letter for one in laid for _, letter in one.passed]
                 for one in laid:
-                    assert sorted(one.crossed) == sorted(step.over + step.under)
+                    assert sorted(one.others) == sorted(step.over + step.under)
                 continue
             follow(batten, step)
             if step.kind == "close":

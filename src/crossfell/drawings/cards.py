@@ -16,7 +16,7 @@ from crossfell.drawings.lettering import CAP_HEIGHT, width_em
 from crossfell.drawings.look import INK, QUIET, Look, look_of, runs_of
 from crossfell.drawings.margins import fitted
 from crossfell.drawings.naming import picture_names, short_names
-from crossfell.drawings.ribbons import Ribbon, fade_of, outline, ribbon_symbol
+from crossfell.drawings.ribbons import fade_of, ribbon_symbol
 from crossfell.drawings.scene import (
     Command,
     Fade,
@@ -30,6 +30,7 @@ from crossfell.drawings.scene import (
     rectangle,
 )
 from crossfell.drawings.stacking import levels_of, stack_of
+from crossfell.drawings.threads import Ribbon, outline
 from crossfell.drawings.views import SAYS, View, view_of
 from crossfell.piece import Piece
 

@@ -15,15 +15,10 @@ from crossfell.drawings.bands import (
     weave_of,
 )
 from crossfell.drawings.look import Look, Run, kind_runs
-from crossfell.drawings.ribbons import (
-    Ribbon,
-    fade_of,
-    outline,
-    ribbon_symbol,
-    shadow_symbol,
-)
+from crossfell.drawings.ribbons import fade_of, ribbon_symbol, shadow_symbol
 from crossfell.drawings.scene import Command, Fade, Lay, Layer, Symbol
 from crossfell.drawings.stacking import Stack, levels_of, stack_of
+from crossfell.drawings.threads import Ribbon, outline
 from crossfell.drawings.views import View
 from crossfell.paths.stage import weft_name
 from crossfell.piece import Piece

@@ -11,8 +11,8 @@ import math
 from itertools import pairwise
 
 from crossfell.drawings.look import SHADE, Look
-from crossfell.drawings.ribbons import Ribbon, eased, gap_beside, woven
 from crossfell.drawings.scene import Command, Shape, polyline
+from crossfell.drawings.threads import Ribbon, eased, gap_beside, woven
 
 STEPS = 12  # from flat to edge
 Point = tuple[float, float]

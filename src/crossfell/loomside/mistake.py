@@ -138,7 +138,7 @@ def _laid(row: Row, over: Counter[Pair], step: Step, lay: tuple[int, int, float]
     if unit in row.held:
         row.held[unit] = step.below
     (laid,) = row.lay((unit,), (place,), (off,))
-    for other in laid.crossed:
+    for other in laid.others:
         is_over = step.below == (other in against or unit in against)
         over[(unit, other) if is_over else (other, unit)] += 1
     for other, letter in laid.passed:

@@ -12,7 +12,7 @@ from crossfell.order.braid import same_braid
 from crossfell.plan.following import follow_all
 from crossfell.plan.loom_states import Loom, Refused
 from crossfell.plan.model import Step
-from crossfell.plan.strands import Row
+from crossfell.plan.strands import Strands
 
 
 def loom_at(plan: Plan, at: int) -> Loom:
@@ -33,10 +33,10 @@ def loom_with(plan: Plan, at: int, did: Outcome, *, hung: bool) -> Loom:
     turns = list(did.turns)
     places = [place for _, place in sorted(did.strips().at.items())]
     missing = [was - now for was, now in zip(loom.turns_front, turns, strict=True)]
-    loom.strips, loom.faces = Row(places), list(did.faces)
+    loom.strips, loom.faces = Strands(places), list(did.faces)
     loom.front, loom.turns_front = list(did.word), turns
     if hung:
-        loom.bobbins, loom.by_bobbins = Row(places), list(did.word)
+        loom.bobbins, loom.by_bobbins = Strands(places), list(did.word)
         loom.turns_behind = [0] * len(turns)
     else:
         loom.turns_behind = [now + by for now, by in zip(loom.turns_behind, missing, strict=True)]

@@ -31,10 +31,10 @@ class Lying:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Laid:
-    """What a unit did when it was laid."""
+class Passage:
+    """Whom a unit crossed when it was laid."""
 
-    crossed: tuple[int, ...]  # units in place that lie on its other side since `base`, from left
+    others: tuple[int, ...]  # units in place that lie on its other side since `base`, from left
     passed: tuple[tuple[int, int], ...]  # a unit that it passes, and the generator; in order
 
 
@@ -104,7 +104,7 @@ class Row:
 
     def lay(
         self, units: Sequence[int], places: Sequence[int], off_mm: Sequence[float] = ()
-    ) -> list[Laid]:
+    ) -> list[Passage]:
         """Lay held units in empty places, one after another. Errors: CannotLie."""
         self._stand(units, off_mm)
         return [self._lay(unit, place) for unit, place in zip(units, places, strict=True)]
@@ -114,22 +114,22 @@ class Row:
         for unit in units:
             self.face[unit] *= -1 if half_turns % 2 else 1
 
-    def _lay(self, unit: int, place: int) -> Laid:
+    def _lay(self, unit: int, place: int) -> Passage:
         if unit not in self.held:
             raise CannotLie("it is not lifted")
         if place in self.at.values() or not self._has(place):
             raise CannotLie(f"place {place} is not empty")
         below = self.held.pop(unit)
         passed = tuple(self._passing(unit, place, below=below))
-        crossed = [
+        others = [
             other
             for other, there in self.at.items()
             if (self.was[other] < self.was[unit]) != (there < place)
         ]
-        crossed.sort(key=self.at.__getitem__)
+        others.sort(key=self.at.__getitem__)
         self.at[unit] = place
         self.stack.insert(0 if below else len(self.stack), unit)
-        return Laid(crossed=tuple(crossed), passed=passed)
+        return Passage(others=tuple(others), passed=passed)
 
     def _passing(self, unit: int, place: int, *, below: bool) -> Iterable[tuple[int, int]]:
         """Pass neighbours, held ones too, until it stands between those beside its place."""

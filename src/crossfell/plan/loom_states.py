@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from crossfell.draft.model import Draft
 from crossfell.order.braid import inverse_of, same_braid
 from crossfell.plan.model import Step
-from crossfell.plan.strands import NotPossible, Row
+from crossfell.plan.strands import NotPossible, Strands
 
 PREPARING = frozenset({"wind", "thread", "hang", "sampler", "finish"})
 
@@ -35,7 +35,7 @@ class Loom:
         self.hand, self.lay_aside = draft.loom.hand, draft.loom.lay_aside
         self.handle_min = draft.adhesive.handle_min
         self.full_min = draft.adhesive.full_min
-        self.strips, self.bobbins = Row(places), Row(places)
+        self.strips, self.bobbins = Strands(places), Strands(places)
         self.faces = [1] * len(places)
         self.turns_behind = [0] * len(places)
         self.weight_on = [False] * len(places)
@@ -53,7 +53,7 @@ class Loom:
     def after_band(cls, draft: Draft, places: Sequence[int], faces: Sequence[int]) -> Loom:
         """The loom when a band is woven and dry, the units lying in these places."""
         loom = cls(draft)
-        loom.strips, loom.bobbins, loom.faces = Row(places), Row(places), list(faces)
+        loom.strips, loom.bobbins, loom.faces = Strands(places), Strands(places), list(faces)
         loom.weight_on = [True] * len(places)
         loom.ready = {"wind", "thread", "hang", "sampler"}
         loom.woven = 1
@@ -311,13 +311,13 @@ class Loom:
                 raise NotPossible(f"{self.names[unit]} is twisted behind the reed")
         _need(self.is_clear_behind(), "units are crossed behind the reed")
 
-    def _lift(self, row: Row, step: Step) -> None:
+    def _lift(self, row: Strands, step: Step) -> None:
         for unit, place in zip(step.units, step.from_places, strict=True):
             _need(row.place.get(unit) == place, f"{self.names[unit]} is not in place {place}")
         for unit in step.units:
             row.lift(unit, below=step.below)
 
-    def _lay(self, row: Row, step: Step) -> tuple[int, ...]:
+    def _lay(self, row: Strands, step: Step) -> tuple[int, ...]:
         said = (frozenset(step.over), frozenset(step.under))
         letters: list[int] = []
         for unit, place in zip(step.units, step.to_places, strict=True):
@@ -328,7 +328,7 @@ class Loom:
             letters += laid.letters
         return tuple(letters)
 
-    def _slide(self, row: Row, step: Step) -> None:
+    def _slide(self, row: Strands, step: Step) -> None:
         for unit, place in zip(step.units, step.from_places, strict=True):
             _need(row.place.get(unit) == place, f"{self.names[unit]} is not in place {place}")
         for place in step.to_places:

@@ -17,7 +17,7 @@ class NotPossible(Exception):  # noqa: N818 - it is a sentence, not a fault by i
 
 
 @dataclass(frozen=True, kw_only=True)
-class Laid:
+class OneLay:
     """What one lay did."""
 
     letters: tuple[int, ...]
@@ -25,7 +25,7 @@ class Laid:
     under: frozenset[int]
 
 
-class Row:
+class Strands:
     """Strands from the left, in their places or held."""
 
     def __init__(self, places: Sequence[int]) -> None:
@@ -54,7 +54,7 @@ class Row:
             raise NotPossible("it would pass another, or lie on it")
         self.place, self._taken = after, set(row)
 
-    def lay(self, unit: int, to_place: int) -> Laid:
+    def lay(self, unit: int, to_place: int) -> OneLay:
         """Lay a held strand in an empty place."""
         if unit not in self.held:
             raise NotPossible("it is not lifted")
@@ -77,7 +77,7 @@ class Row:
         self.place[unit] = to_place
         self._taken.add(to_place)
         none: frozenset[int] = frozenset()
-        return Laid(
+        return OneLay(
             letters=tuple(letters),
             over=none if below else crossed,
             under=crossed if below else none,

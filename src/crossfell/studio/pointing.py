@@ -14,9 +14,9 @@ from typing import Any
 
 from crossfell.base.quantities import written
 from crossfell.draft.edit import moves_of
-from crossfell.drawings.ribbons import Ribbon, outline
 from crossfell.drawings.scene import polyline, rectangle
 from crossfell.drawings.svg import path_data
+from crossfell.drawings.threads import Ribbon, outline
 from crossfell.drawings.views import View, view_of
 from crossfell.piece import Piece
 from crossfell.studio.wording import block, stepped, written_exactly
