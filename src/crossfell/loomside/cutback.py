@@ -54,8 +54,10 @@ def cut_back(plan: Plan, span: int, at: int, wrong: Wrong | None) -> WayBack:
         draft = with_span(draft, plan.piece.draft, number, moves)
     whole = put_right(plan, draft, wrong) if wrong else draft
     book = book_at(plan, whole, here, plan.steps[since.at - 1].side)
-    loom = Loom.after_band(whole, book.order.place[here].tolist(), book.order.face[here].tolist())
-    walk = _Walk(loom=loom, batten=batten_at(book.order, here, whole.place_count), book=book)
+    order = book.order
+    lie = (order.place[here].tolist(), order.face[here].tolist(), order.offset_mm[here].tolist())
+    loom = Loom.after_band(whole, *lie)
+    walk = _Walk(loom=loom, batten=batten_at(order, here, whole.place_count), book=book)
     for k, number in enumerate(range(since.last, span, -1), here):
         walk.write(number, partial(_undo, plan=plan, number=number, k=k, since=since))
     _last_band(walk, plan, span, since, wrong)

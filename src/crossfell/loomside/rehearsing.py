@@ -33,10 +33,10 @@ def loom_with(plan: Plan, at: int, did: Outcome, *, hung: bool) -> Loom:
     turns = list(did.turns)
     places = [place for _, place in sorted(did.strips().at.items())]
     missing = [was - now for was, now in zip(loom.turns_front, turns, strict=True)]
-    loom.strips, loom.faces = Strands(places), list(did.faces)
+    loom.strips, loom.faces = Strands(places, did.off_mm), list(did.faces)
     loom.front, loom.turns_front = list(did.word), turns
     if hung:
-        loom.bobbins, loom.by_bobbins = Strands(places), list(did.word)
+        loom.bobbins, loom.by_bobbins = Strands(places, did.off_mm), list(did.word)
         loom.turns_behind = [0] * len(turns)
     else:
         loom.turns_behind = [now + by for now, by in zip(loom.turns_behind, missing, strict=True)]
@@ -70,6 +70,7 @@ def need_as_planned(plan: Plan, at: int, loom: Loom, last: Step, more_off: Seque
         (
             each.strips.place,
             each.bobbins.place,
+            [[round(off, 3) for off in row.off_mm] for row in (each.strips, each.bobbins)],
             each.faces,
             each.weight_on,
             (each.batten, each.is_open, each.clamped, each.woven > 0, each.dry_for_min is None),

@@ -81,7 +81,7 @@ def as_it_lies(plan: Plan, wrong: Wrong) -> Draft:
         wrong.did.word,
         order.place[k].tolist(),
         _places(wrong.did.row),
-        (order.offset_mm[k].tolist(), order.offset_mm[k + 1].tolist()),
+        (order.offset_mm[k].tolist(), wrong.did.off_mm),
         {u: by for u, by in enumerate(wrong.did.turns) if by},
     )
     before = replace(draft, spans=draft.spans[:k], bands=draft.bands[: k + 1])
@@ -90,12 +90,11 @@ def as_it_lies(plan: Plan, wrong: Wrong) -> Draft:
 
 def put_right(plan: Plan, draft: Draft, wrong: Wrong) -> Draft:
     """The draft, and one more span in which what is missing is made."""
-    offsets = plan.piece.order.offset_mm[wrong.span].tolist()
     texts = moves_of_word(
         wrong.word,
         _places(wrong.did.row),
         _places(wrong.meant.row),
-        (offsets, offsets),
+        (wrong.did.off_mm, wrong.meant.off_mm),
         {u: by for u, by in enumerate(wrong.turns) if by},
     )
     moves = moves_from(texts, draft.place_count)

@@ -50,10 +50,13 @@ class Loom:
         self.turns_front = [0] * len(places)
 
     @classmethod
-    def after_band(cls, draft: Draft, places: Sequence[int], faces: Sequence[int]) -> Loom:
+    def after_band(
+        cls, draft: Draft, places: Sequence[int], faces: Sequence[int], off_mm: Sequence[float]
+    ) -> Loom:
         """The loom when a band is woven and dry, the units lying in these places."""
         loom = cls(draft)
-        loom.strips, loom.bobbins, loom.faces = Strands(places), Strands(places), list(faces)
+        loom.strips, loom.bobbins = Strands(places, off_mm), Strands(places, off_mm)
+        loom.faces = list(faces)
         loom.weight_on = [True] * len(places)
         loom.ready = {"wind", "thread", "hang", "sampler"}
         loom.woven = 1
@@ -305,7 +308,10 @@ class Loom:
 
     def _need_clear_behind(self) -> None:
         _need(not self.bobbins.held, "a bobbin is still held aside")
-        _need(self.bobbins.place == self.strips.place, "a bobbin does not hang behind its strip")
+        hang = all(
+            getattr(self.bobbins, it) == getattr(self.strips, it) for it in ("place", "off_mm")
+        )
+        _need(hang, "a bobbin does not hang behind its strip")
         for unit, turns in enumerate(self.turns_behind):
             if turns:
                 raise NotPossible(f"{self.names[unit]} is twisted behind the reed")
@@ -320,10 +326,10 @@ class Loom:
     def _lay(self, row: Strands, step: Step) -> tuple[int, ...]:
         said = (frozenset(step.over), frozenset(step.under))
         letters: list[int] = []
-        for unit, place in zip(step.units, step.to_places, strict=True):
+        for unit, place, off_mm in zip(step.units, step.to_places, _off_mm(step), strict=True):
             _need(1 <= place <= self.place_count, f"there is no place {place}")
             _need(row.held.get(unit) is step.below, f"{self.names[unit]} is not held there")
-            laid = row.lay(unit, place)
+            laid = row.lay(unit, place, off_mm)
             _need((laid.over, laid.under) == said, "it crosses others than the step says")
             letters += laid.letters
         return tuple(letters)
@@ -333,7 +339,8 @@ class Loom:
             _need(row.place.get(unit) == place, f"{self.names[unit]} is not in place {place}")
         for place in step.to_places:
             _need(1 <= place <= self.place_count, f"there is no place {place}")
-        row.slide(dict(zip(step.units, step.to_places, strict=True)))
+        off_mm = dict(zip(step.units, _off_mm(step), strict=True))
+        row.slide(dict(zip(step.units, step.to_places, strict=True)), off_mm)
 
 
 _DOES: dict[str, Callable[[Loom, Step], None]] = {
@@ -362,6 +369,10 @@ _DOES: dict[str, Callable[[Loom, Step], None]] = {
     "adhesive": Loom.adhesive,
     "cut-down": Loom.cut_down,
 }
+
+
+def _off_mm(step: Step) -> Sequence[float]:
+    return step.off_mm or (0.0,) * len(step.units)
 
 
 def _need(holds: bool, why: str) -> None:

@@ -36,7 +36,8 @@ def undone(draft: Draft, order: Order, steps: Sequence[Step], first: int) -> Reh
 
     Errors: Refused.
     """
-    loom = Loom.after_band(draft, order.place[first].tolist(), order.face[first].tolist())
+    lie = (order.place[first].tolist(), order.face[first].tolist(), order.offset_mm[first].tolist())
+    loom = Loom.after_band(draft, *lie)
     k, letters = first, 0
     for number, step in enumerate(steps):
         if step.kind == "cut-out" and number:
@@ -69,5 +70,9 @@ def _compare(loom: Loom, order: Order, k: int, step: Step) -> None:
         raise Refused(step, "something is crossed or twisted behind the reed")
     if [loom.strips.place[u] for u in range(n)] != order.place[k + 1].tolist():
         raise Refused(step, f"the units do not lie as drafted after span {k + 1}")
+    if loom.strips.off_mm != order.offset_mm[k + 1].tolist():
+        raise Refused(
+            step, f"units stand otherwise in their places than drafted after span {k + 1}"
+        )
     if loom.faces != order.face[k + 1].tolist():
         raise Refused(step, f"the faces do not lie as drafted after span {k + 1}")

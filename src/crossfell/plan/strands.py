@@ -28,8 +28,9 @@ class OneLay:
 class Strands:
     """Strands from the left, in their places or held."""
 
-    def __init__(self, places: Sequence[int]) -> None:
+    def __init__(self, places: Sequence[int], off_mm: Sequence[float] = ()) -> None:
         self.place: dict[int, int] = dict(enumerate(places))
+        self.off_mm = list(off_mm) or [0.0] * len(places)  # right of the middle of its place
         self.order = sorted(self.place, key=self.place.__getitem__)
         self.held: dict[int, bool] = {}  # strand: whether it is held below
         self._before: dict[int, int] = {}  # rank of each strand when the first was lifted
@@ -44,7 +45,7 @@ class Strands:
         self.held[unit] = below
         self._taken.remove(self.place.pop(unit))
 
-    def slide(self, targets: Mapping[int, int]) -> None:
+    def slide(self, targets: Mapping[int, int], off_mm: Mapping[int, float]) -> None:
         """Move strands sideways, all at once; none may pass another that is in place."""
         if any(unit in self.held for unit in targets):
             raise NotPossible("what is lifted cannot be moved along")
@@ -53,9 +54,11 @@ class Strands:
         if any(left >= right for left, right in itertools.pairwise(row)):
             raise NotPossible("it would pass another, or lie on it")
         self.place, self._taken = after, set(row)
+        for unit in targets:
+            self.off_mm[unit] = off_mm.get(unit, 0.0)
 
-    def lay(self, unit: int, to_place: int) -> OneLay:
-        """Lay a held strand in an empty place."""
+    def lay(self, unit: int, to_place: int, off_mm: float = 0.0) -> OneLay:
+        """Lay a held strand in an empty place, so far off its middle."""
         if unit not in self.held:
             raise NotPossible("it is not lifted")
         if to_place in self._taken:
@@ -74,7 +77,7 @@ class Strands:
             [u for u in rest[:target] if before[u] > own and u in self.place]
             + [u for u in rest[target:] if before[u] < own and u in self.place]
         )
-        self.place[unit] = to_place
+        self.place[unit], self.off_mm[unit] = to_place, off_mm
         self._taken.add(to_place)
         none: frozenset[int] = frozenset()
         return OneLay(
