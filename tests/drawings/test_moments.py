@@ -25,6 +25,6 @@ def test_the_picture_names_the_step_and_who_looks():
     behind = [text.text for text in now_view(piece, step.number, behind=True, style="line").texts]
     assert "at the bobbins, from behind" in behind
     names = [text.text for text in scene.texts if text.bold][:-1]
-    assert names == [
-        piece.order.names[u] for u in sorted(u for u in step.after.row if u is not None)
-    ]
+    lifted = {u for s in piece.plan.steps[: step.number] if s.kind == "lift" for u in s.units}
+    assert names == [name for u, name in enumerate(piece.order.names)
+                     if u not in lifted - set(step.units)]  # fmt: skip

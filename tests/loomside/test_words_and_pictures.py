@@ -120,11 +120,13 @@ def test_a_long_way_across_is_shown_by_both_its_ends(behind):
     assert xs == sorted(xs, reverse=behind)
 
 
-def test_what_is_seen_before_and_after_a_lay_is_what_the_plan_says():
-    piece = planned("1-3 over 4-6, 9 over 10")
+def test_what_is_seen_after_a_turn_and_a_look_is_what_the_plan_says():
+    piece = planned("1-3 over 4-6, 9 over 10, turn 2 right, turn 7 left")
     sights = sights_from(batten_at(piece.order, 0, piece.draft.place_count), piece.plan.steps)
+    told = [i for i, step in enumerate(piece.plan.steps) if step.after and step.side == "front"]
+    assert {piece.plan.steps[i].kind for i in told} == {"turn", "check"}
     for i, step in enumerate(piece.plan.steps):
-        if step.after is not None and step.side == "front":
+        if i in told:
             assert sights[i + 1].strips.now == step.after.row
             assert sights[i + 1].strips.faces == step.after.faces
     last = sights[-1]

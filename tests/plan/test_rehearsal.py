@@ -139,3 +139,13 @@ def test_many_larger_drafts_are_planned_and_end_as_drafted(piece):
 @given(pieces_at_random(most_units=12, more="[loom]\nlay_aside = false\nhand = 2\n"))
 def test_many_drafts_are_passed_in_place_and_end_as_drafted(piece):
     assert piece.plan.rehearsed.spans == len(piece.draft.spans)
+
+
+@pytest.mark.parametrize("kind", ["lay", "shift", "clear", "clear-shift"])
+def test_a_unit_too_far_to_the_right_in_its_place_is_refused(kind):
+    piece = piece_from("shift 2 right 1 mm\n1 over 2\nshift 5 right 1 mm")
+    steps = piece.plan.steps
+    i, step = next((i, s) for i, s in enumerate(steps) if s.kind == kind)
+    wrong = step._replace(off_mm=(step.off_mm[0] + 0.5, *step.off_mm[1:]))
+    with pytest.raises(Refused):
+        rehearsed(piece.draft, piece.order, (*steps[:i], wrong, *steps[i + 1 :]))

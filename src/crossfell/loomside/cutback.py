@@ -53,7 +53,7 @@ def cut_back(plan: Plan, span: int, at: int, wrong: Wrong | None) -> WayBack:
         moves = reversed_moves(draft.spans[number - 1].moves)
         draft = with_span(draft, plan.piece.draft, number, moves)
     whole = put_right(plan, draft, wrong) if wrong else draft
-    book = book_at(plan, whole, here, plan.steps[since.at - 1].side)
+    book = book_at(plan, whole, plan.steps[since.at - 1].side)
     order = book.order
     lie = (order.place[here].tolist(), order.face[here].tolist(), order.offset_mm[here].tolist())
     loom = Loom.after_band(whole, *lie)

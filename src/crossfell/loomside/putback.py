@@ -60,7 +60,7 @@ def while_level(plan: Plan, wrong: Wrong, at: int) -> WayBack:
 
 
 def _written(plan: Plan, wrong: Wrong, side: str) -> Book:
-    book = book_at(plan, put_right(plan, as_it_lies(plan, wrong), wrong), wrong.span, side)
+    book = book_at(plan, put_right(plan, as_it_lies(plan, wrong), wrong), side)
     write_span(book, wrong.span)
     book.steps = [step._replace(span=wrong.span) for step in book.steps]
     return book

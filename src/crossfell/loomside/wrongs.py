@@ -12,7 +12,7 @@ from crossfell.loomside.sights import Sight
 from crossfell.order.braid import inverse_of
 from crossfell.order.reduce import reduced
 from crossfell.order.stage import order_of
-from crossfell.plan.book import Batten, Book, book_of
+from crossfell.plan.book import Book, book_of
 from crossfell.plan.loom_states import Refused
 from crossfell.plan.model import Step
 from crossfell.plan.phrasebook import teller_of
@@ -109,15 +109,14 @@ def with_span(draft: Draft, planned: Draft, like: int, moves: Sequence[Move]) ->
     return replace(draft, spans=(*draft.spans, span), bands=bands)
 
 
-def book_at(plan: Plan, draft: Draft, band: int, side: str) -> Book:
-    """An empty book for a draft, the units lying as at a band (index from 0). Errors: Refused."""
+def book_at(plan: Plan, draft: Draft, side: str) -> Book:
+    """An empty book for a draft. Errors: Refused."""
     order = order_of(draft)
     wrong = [note.message for note in order.notes if note.severity.value == "error"]
     if wrong:
         raise Refused(plan.steps[0], wrong[0])
     book = book_of(draft, order)
-    row, faces = list(order.by_place(band, draft.place_count)), order.face[band].tolist()
-    book.batten, book.side = Batten(row=row, faces=faces), side
+    book.side = side
     return book
 
 

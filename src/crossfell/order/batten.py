@@ -50,7 +50,7 @@ class Row:
         self.face = list(faces)  # [units] 1 forward, -1 back
         self.held: dict[int, bool] = {}  # unit: whether it is held below all others
         self.ranks = sorted(self.at, key=lambda unit: (self.at[unit], self.off_mm[unit]))
-        self.rest()
+        self.base, self.was, self.stack = self.now, dict(self.at), list(self.ranks)
 
     @property
     def now(self) -> tuple[int | None, ...]:
@@ -73,9 +73,8 @@ class Row:
 
     def rest(self) -> None:
         """Begin anew: what lies where now is where the next moves start from."""
-        if not self.held:
-            self.base = self.now
-            self.was = dict(self.at)
+        if not self.held and self.was != self.at:
+            self.base, self.was = self.now, dict(self.at)
             self.stack = [unit for unit in self.base if unit is not None]
 
     def lift(self, units: Iterable[int], *, below: bool) -> None:

@@ -17,32 +17,6 @@ from crossfell.plan.model import Action, Handling, Moment, Step
 from crossfell.plan.own_minutes import usual_minutes
 
 
-@dataclass(kw_only=True)
-class Batten:
-    """What she will see on the batten at this point of the book."""
-
-    row: list[int | None]
-    faces: list[int]
-
-    def moment(self) -> Moment:
-        """It as it stands now."""
-        return Moment(row=tuple(self.row), faces=tuple(self.faces))
-
-    def take(self, places: Sequence[int]) -> None:
-        """Empty places, counted from 1."""
-        for place in places:
-            self.row[place - 1] = None
-
-    def put(self, unit: int, place: int) -> None:
-        """Lay a unit in a place, counted from 1."""
-        self.row[place - 1] = unit
-
-    def turn(self, unit: int, half_turns: int) -> None:
-        """Turn a unit."""
-        if half_turns % 2:
-            self.faces[unit] = -self.faces[unit]
-
-
 @dataclass
 class Book:
     """The list as it is written."""
@@ -50,7 +24,6 @@ class Book:
     draft: Draft
     order: Order
     minutes: Mapping[str, float]
-    batten: Batten
     steps: list[Step] = field(default_factory=list)
     side: str = "bench"
     shed_up: bool = True
@@ -126,6 +99,11 @@ class Book:
             **more,
         )
 
+    def moment(self, band: int) -> Moment:
+        """How the strips lie at a band (index from 0)."""
+        row = self.order.by_place(band, self.draft.place_count)
+        return Moment(row=row, faces=tuple(self.order.face[band].tolist()))
+
     def next_shed(self) -> str:
         """The shed of the next pick or rod, carried on from the last."""
         shed = "up" if self.shed_up else "down"
@@ -143,7 +121,4 @@ class Book:
 
 def book_of(draft: Draft, order: Order) -> Book:
     """An empty book, the warp in its first order."""
-    row = list(order.by_place(0, draft.place_count))
-    batten = Batten(row=row, faces=order.face[0].tolist())
-    minutes = {**usual_minutes(), **draft.minutes}
-    return Book(draft=draft, order=order, minutes=minutes, batten=batten)
+    return Book(draft=draft, order=order, minutes={**usual_minutes(), **draft.minutes})

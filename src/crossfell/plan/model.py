@@ -91,7 +91,9 @@ class Step(NamedTuple):
     length_mm: float = 0.0  # to wind, to draw, to let back, of the rod
     ends: str = ""  # on each bobbin, from the left
     recipe: Adhesive | None = None
-    after: Moment | None = None  # what the batten looks like when it is done
+    after: Moment | None = (
+        None  # how the strips lie when it is done: of a look, a turn, the hanging
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

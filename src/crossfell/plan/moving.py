@@ -9,7 +9,7 @@ from crossfell.plan.behind import clear_behind
 from crossfell.plan.book import Book
 from crossfell.plan.laying import Laying, laying_of, windows_at
 from crossfell.plan.lays import Pass
-from crossfell.plan.model import Action
+from crossfell.plan.model import Action, Moment
 
 
 def write_span(book: Book, k: int) -> None:
@@ -31,7 +31,7 @@ def write_span(book: Book, k: int) -> None:
     if not work.passes:
         _slide(book, number, work, 0)
     _turn(book, number, work)
-    book.write("front", Action.CHECK, span=number, after=book.batten.moment())
+    book.write("front", Action.CHECK, span=number, after=book.moment(number))
     book.write("front", Action.CLOSE, span=number)
     clear_behind(book, number, work)
     _weights(book, work, k, Action.WEIGHTS_ON)
@@ -63,9 +63,7 @@ def _weights(book: Book, work: Laying, k: int, kind: Action) -> None:
 
 def _lift(book: Book, part: Pass, number: int, which: tuple[int, int] | None) -> None:
     for lays in part.takes:
-        book.batten.take([place for lay in lays for place in lay.from_places])
-        now = book.batten.moment()
-        book.write_take("front", Action.LIFT, number, lays, part=which, after=now)
+        book.write_take("front", Action.LIFT, number, lays, part=which)
 
 
 def _slide(book: Book, number: int, work: Laying, index: int) -> None:
@@ -73,23 +71,18 @@ def _slide(book: Book, number: int, work: Laying, index: int) -> None:
     if not slides:
         return
     off_mm = work.off_mm(index, [u for u, _, _ in slides])
-    book.batten.take([start for _, start, _ in slides])
-    for u, _, to in slides:
-        book.batten.put(u, to)
-    now = book.batten.moment()
-    book.write_slides("front", Action.SHIFT, number, slides, off_mm=off_mm, after=now)
+    book.write_slides("front", Action.SHIFT, number, slides, off_mm=off_mm)
 
 
 def _lay(book: Book, number: int, work: Laying, index: int) -> None:
     for lay in work.passes[index].lays:
-        for unit, place in zip(lay.units, lay.to_places, strict=True):
-            book.batten.put(unit, place)
-        off_mm, now = work.off_mm(index, lay.units), book.batten.moment()
-        book.write_lay("front", Action.LAY, number, lay, off_mm=off_mm, after=now)
+        off_mm = work.off_mm(index, lay.units)
+        book.write_lay("front", Action.LAY, number, lay, off_mm=off_mm)
 
 
 def _turn(book: Book, number: int, work: Laying) -> None:
+    row, faces = book.moment(number).row, list(book.moment(number - 1).faces)
     for u, turns in work.turned:
-        book.batten.turn(u, turns)
-        book.write("front", Action.TURN, span=number, units=(u,), half_turns=turns,
-                   after=book.batten.moment())  # fmt: skip
+        faces[u] = int(book.order.face[number, u])
+        now = Moment(row=row, faces=tuple(faces))
+        book.write("front", Action.TURN, span=number, units=(u,), half_turns=turns, after=now)

@@ -68,8 +68,8 @@ def _before(book: Book, amounts: Amounts) -> None:
         )
     count = len(draft.units)
     book.write("bench", Action.THREAD, count=count, may_stop=True)
-    lies = book.batten.moment()
-    book.write("back", Action.HANG, count=count, after=lies, caution="weights", may_stop=True)
+    lie = book.moment(0)
+    book.write("back", Action.HANG, count=count, after=lie, caution="weights", may_stop=True)
     book.write("front", Action.SAMPLER, caution="springs", may_stop=True)
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from crossfell.draft.model import Draft, Move
 from crossfell.order.stage import order_of
-from crossfell.plan.book import Batten, Book, book_of
+from crossfell.plan.book import Book, book_of
 from crossfell.plan.model import Action, Step
 from crossfell.plan.moving import write_span
 from crossfell.plan.rehearsal import undone
@@ -37,9 +37,6 @@ def undoing(woven: Draft, back_to: int, done: int) -> Undoing:
     draft = backwards(woven, back_to, done)
     order = order_of(draft)
     book = book_of(draft, order)
-    book.batten = Batten(
-        row=list(order.by_place(done, draft.place_count)), faces=order.face[done].tolist()
-    )
     for at, number in enumerate(numbers, done):
         write_cut_out(book, woven, number, clamped=at > done)
         write_span(book, at)
