@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crossfell.order.pairs import pairs_in, signed_sums
+from small_drafts import order_from
 
 
 def pure_word(chance, n, length):
@@ -51,3 +52,19 @@ def test_a_case_with_many_strands():
     matrix = spherogram.Link(braid_closure=word).linking_matrix()
     theirs = Counter(abs(matrix[i][j]) for i in range(12) for j in range(i) if matrix[i][j])
     assert Counter(abs(total) // 2 for total in ours.values() if total) == theirs
+
+
+def test_a_round_links_each_pair_once_and_nobody_else():
+    """A hand of two right round three, closed: six pairs with linking number one.
+
+    Half the signed crossings of two components: Rolfsen, Knots and Links (1976), from memory.
+    """
+    word = list(order_from("1-2 round 3-5", warp="a*5").spans[0].word)
+    link = spherogram.Link(braid_closure=word)
+    matrix = link.linking_matrix()
+    numbers = sorted(abs(matrix[i][j]) for i in range(5) for j in range(i))
+    assert numbers == [0] * 4 + [1] * 6
+    ours, _ = signed_sums(word, pairs_in(5, word))
+    assert {pair: abs(total) // 2 for pair, total in ours.items() if total} == {
+        (a, b): 1 for a in (0, 1) for b in (2, 3, 4)
+    }

@@ -10,6 +10,7 @@ from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
 from crossfell.studio.edits import EDITS, edit_of
 from crossfell.studio.folder import Refused
+from crossfell.studio.remedies import remedy_of
 from crossfell.studio.showing import _warp
 
 TEXT = """\
@@ -277,3 +278,31 @@ def test_an_edit_of_a_repeated_span_writes_its_repeat_out_and_says_so():
     other = edit_of({"do": "set", "path": "piece.title", "value": "Low"}, piece)
     assert other.what == "piece.title set"
     assert "[[repeat]]" in other.change(text)
+
+
+def test_a_figure_is_laid_across_by_name():
+    text = TEXT.format(woven="bottom") + "[figure.eye]\nplaces = 2\nspans = ['1 over 2']\n"
+    laid = {
+        "do": "figure",
+        "span": 2,
+        "first": 1,
+        "name": "eye",
+        "every": 2,
+        "to": 5,
+        "mirrored": True,
+    }
+    assert moves(done(laid, text=text), 2) == ["eye at 1 every 2 to 5 mirrored"]
+
+
+def test_a_shift_without_a_unit_has_its_remedy():
+    text = (
+        TEXT.format(woven="bottom").replace("r*6", "r*6 -").replace("1-2 over 3", "shift 6 right 1")
+    )
+    draft = read_draft(text)
+    (note,) = draft.notes
+    assert note.code == "number-of-places"
+    remedy = remedy_of(note, draft)
+    assert remedy["says"] == "Write 1 place"
+    after = edit_of(remedy["edit"], Piece(draft)).change(text)
+    assert moves(after, 1) == ["shift 6 right 1 place"]
+    assert read_draft(after).notes == ()

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossfell.draft.edit import NotEditable, set_key
+from crossfell.draft.kinds import said_of
+from crossfell.draft.plain import Cross, Move, Turn
 from crossfell.draft.reader import read_draft
 from crossfell.loomside.leading import Plan
 from crossfell.loomside.mistake import Slip, SpanMoves
@@ -65,15 +67,14 @@ def kept_way(plan: Plan, span: SpanMoves, slip: Slip, next_span: int) -> Kept | 
 
 def _as_moves(slip: Slip) -> tuple[str, ...]:
     """The span as it lies, crossing by crossing; a row without gaps has place = rank."""
-    moves = [
-        f"{abs(letter)} {'over' if letter > 0 else 'under'} {abs(letter) + 1}"
+    moves: list[Move] = [
+        Cross(first=abs(letter), middle=abs(letter) + 1, last=abs(letter) + 1, left_over=letter > 0)
         for letters in slip.outcome.letters
         for letter in letters
     ]
     at = {unit: place for place, unit in enumerate(slip.outcome.row, 1)}
     for step in slip.did:
         if step is not None and step.kind == "turn":
-            side = "right" if step.half_turns > 0 else "left"
-            much = "" if abs(step.half_turns) == 1 else f" {abs(step.half_turns)} times"
-            moves.append(f"turn {at[step.units[0]]} {side}{much}")
-    return tuple(moves)
+            place = at[step.units[0]]
+            moves.append(Turn(first=place, last=place, half_turns=step.half_turns))
+    return tuple(said_of(move).text() for move in moves)

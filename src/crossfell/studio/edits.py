@@ -18,8 +18,8 @@ from crossfell.base.frame import Frame
 from crossfell.draft import edit
 from crossfell.draft.edit_repeats import has_repeats, repeat_count
 from crossfell.draft.edit_yarns import next_name, yarn_like, yarn_of_units
-from crossfell.draft.forms import Amount, Block
-from crossfell.draft.kinds import CROSSING, KINDS
+from crossfell.draft.forms import MODIFIERS, Amount, Block, Every
+from crossfell.draft.kinds import CROSSING, FIGURE, KINDS
 from crossfell.draft.moves import Unread, parsed
 from crossfell.drawings.views import View, view_of
 from crossfell.piece import Piece
@@ -113,9 +113,10 @@ def _amount(by: str) -> Amount:
 
 def _lay_figure(asked: Asked, piece: Piece) -> Edit:
     del piece
-    words = [w for w in ("mirrored", "backwards", "reversed") if asked.get(w)]
-    said = " ".join([f"{_word(asked, 'name')} at {_number(asked, 'first')}", *words])
-    return _move(_number(asked, "span"), said)
+    words = tuple(word for word in MODIFIERS if asked.get(word))
+    every = Every(_number(asked, "every"), _number(asked, "to")) if "every" in asked else None
+    move = FIGURE.said(_word(asked, "name"), _number(asked, "first"), every, words)
+    return _move(_number(asked, "span"), move.text())
 
 
 def _free_move(asked: Asked, piece: Piece) -> Edit:
