@@ -132,7 +132,9 @@ def test_an_edit_changes_the_span_of_that_number_alone(text, data):
     if any(note.severity.value == "error" for note in draft.notes):
         return
     number = data.draw(st.integers(1, len(draft.spans)))
-    changed = does(read_draft(edit.set_height(text, number, 77)))
+    after = read_draft(edit.set_height(text, number, 77), former=draft)
+    assert after == read_draft(after.text)
+    changed = does(after)
     wanted, bands = does(draft)
     wanted[number - 1] = (77.0, *wanted[number - 1][1:])
     assert changed == (wanted, bands)
@@ -190,3 +192,13 @@ def test_reading_after_an_edit_is_reading_from_nothing():
     ]:
         after = text.replace(old, new)
         assert read_draft(after, former=former) == read_draft(after)
+
+
+def test_a_thousand_repeated_spans_are_laid_out_once_for_each_way():
+    """Thirty thousand moves, but two different rows of them."""
+    text = HEAD + span("plait 3-10\n" * 4) + repeat(1, 1_000, "mirrored")
+    draft = read_draft(text)
+    assert draft.notes == ()
+    assert len(draft.spans) == 1_000
+    assert len({id(move) for s in draft.spans for move in s.moves}) == 3 * 28
+    assert draft.spans[0].moves[0].does == draft.spans[2].moves[0].does

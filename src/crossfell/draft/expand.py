@@ -115,6 +115,7 @@ class Expansion:
         self._count = 0  # moves of the spans; before, of the figures within others
         self._full = False
         self._tired = False
+        self._anew: dict[Anew, list[list[Move]]] = {}
         self._beyond: set[Where] = set()  # repeats that leave the warp, or the piece
         self._bare = 0  # shifts by a number that does not say of what
         self._known: dict[str, tuple[tuple[Move, ...], ...] | None] = {}
@@ -144,18 +145,25 @@ class Expansion:
         """Rows of a passage laid anew by a repeat; they point at it."""
         if not self._has_room(rows, again.where):
             return []
-        laid = [[move.laid(again.laying, again.where) for move in row] for row in rows]
-        for move in (move for row in laid for move in row):
-            if not 1 <= move.first <= move.last <= self.places and again.where not in self._beyond:
-                self._beyond.add(again.where)
-                place = move.first if move.first < 1 else move.last
-                facts = {"place": place, "places": self.places}
-                self.notes.append(error("repeat-beyond-the-warp", again.where, **facts))
+        laid = self._anew.get(again)
+        if laid is None:  # few are different: the mirror comes every other time
+            laid = [[move.laid(again.laying, again.where) for move in row] for row in rows]
+            self._anew[again] = laid
+            self._look_beyond([move for row in laid for move in row], again.where)
         if len(laid) > room and again.where not in self._beyond:
             self._beyond.add(again.where)
             name = next((move.figure for move in laid[-1] if move.figure), "")
             self._refuse_long(name, again.where, len(laid), room)
         return laid[:room]
+
+    def _look_beyond(self, moves: Sequence[Move], where: Where) -> None:
+        """Say once of a repeat that it leaves the warp."""
+        beyond = (p for m in moves for p in (m.first, m.last) if not 1 <= p <= self.places)
+        place = next(beyond, None)
+        if place is not None and where not in self._beyond:
+            self._beyond.add(where)
+            facts = {"place": place, "places": self.places}
+            self.notes.append(error("repeat-beyond-the-warp", where, **facts))
 
     def laid_out(self) -> LaidOut:
         """What was laid out without mistakes."""
