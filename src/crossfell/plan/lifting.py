@@ -15,8 +15,9 @@ Source: derived. Checked: exhaustive search, tests/outside/test_handling.py.
 from __future__ import annotations
 
 from bisect import insort
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise, product
 
 from crossfell.order.relation import bits, closure_of, layers_of, net_of, rows_of
@@ -66,7 +67,60 @@ class _Relation:
 
 
 def lifted_out(task: Task) -> Lifted:
-    """The lays of a pass with the least handling."""
+    """The lays of a pass with the least handling.
+
+    What the moves do decides, not who makes them: units are numbered from the left, and the same
+    moves of other units, in a later span or after the next edit, are not worked out again.
+    """
+    row = sorted(task.before, key=task.before.__getitem__)
+    rank = {unit: i for i, unit in enumerate(row)}
+    found = _worked_out(
+        tuple([rank[u] for u in task.over]),
+        tuple([rank[u] for u in task.under]),
+        tuple([task.before[u] for u in row]),
+        tuple([task.after[u] for u in row]),
+        frozenset([rank[u] for u in task.moved]),
+        task.hand,
+    )
+    lays = tuple([_named(lay, row) for lay in found.lays])
+    return Lifted(lays=lays, hands=found.hands, windows_proved=found.windows_proved)
+
+
+def _named(lay: Lay, row: Sequence[int]) -> Lay:
+    """A lay of units numbered from the left, by the units that they are."""
+
+    def units(ranks: Iterable[int]) -> tuple[int, ...]:
+        return tuple([row[i] for i in ranks])
+
+    return Lay(
+        units=units(lay.units),
+        from_places=lay.from_places,
+        to_places=lay.to_places,
+        crossed=tuple([units(run) for run in lay.crossed]),
+        later_over=units(lay.later_over),
+        later_under=units(lay.later_under),
+        from_below=lay.from_below,
+    )
+
+
+@lru_cache(maxsize=1024)
+def _worked_out(
+    over: tuple[int, ...],
+    under: tuple[int, ...],
+    before: tuple[int, ...],
+    after: tuple[int, ...],
+    moved: frozenset[int],
+    hand: int,
+) -> Lifted:
+    """The lays of a pass whose units are numbered from the left."""
+    task = Task(
+        over=over,
+        under=under,
+        before=dict(enumerate(before)),
+        after=dict(enumerate(after)),
+        moved=moved,
+        hand=hand,
+    )
     relation = _Relation(task)
     groups = _groups(task, relation)
     stay, proved = _staying(task, relation, groups)
