@@ -133,15 +133,16 @@ class Row:
     def _passing(self, unit: int, place: int, *, below: bool) -> Iterable[tuple[int, int]]:
         """Pass neighbours, held ones too, until it stands between those beside its place."""
         row, i = self.ranks, self.ranks.index(unit)
-        for way in (1, -1):
-            beyond = row[i + 1 :] if way > 0 else row[:i]
-            while any(way * (place - self.at[u]) > 0 for u in beyond if u in self.at):
-                other = row[i + way]
-                is_over = self.held.get(other, not below)  # held ones stay above all, or below
-                yield other, (max(i, i + way)) * (1 if is_over == (way > 0) else -1)
-                row[i], row[i + way] = other, unit
-                i += way
-                beyond = row[i + 1 :] if way > 0 else row[:i]
+        places = [self.at.get(other, place) for other in row]
+        left = max((k for k, there in enumerate(places) if there < place), default=0)
+        right = min((k for k, there in enumerate(places) if there > place), default=len(row))
+        way = 1 if left > i else -1
+        for _ in range(max(left - i, i - right)):
+            other = row[i + way]
+            is_over = self.held.get(other, not below)  # held ones stay above all, or below
+            yield other, max(i, i + way) * (1 if is_over == (way > 0) else -1)
+            row[i], row[i + way] = other, unit
+            i += way
 
     def _stand(self, units: Sequence[int], off_mm: Sequence[float]) -> None:
         for unit, off in zip(units, off_mm or [0.0] * len(units), strict=True):
