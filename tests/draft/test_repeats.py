@@ -7,7 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crossfell.draft import edit
+from crossfell.draft.forms import Words
 from crossfell.draft.reader import MOST_SPANS, read_draft
+from crossfell.draft.repeats import EACH as EACH_FORM
 from crossfell.draft.repeats import Change, change_of
 from small_drafts import DRAFT
 
@@ -86,6 +88,7 @@ def test_a_repeat_counts_what_is_repeated_above_it():
 )  # fmt: skip
 def test_what_changes_each_time(each, change):
     assert change_of(each) == change
+    assert change_of(EACH_FORM.write(EACH_FORM.read(Words(each)))) == change
 
 
 @pytest.mark.parametrize(

@@ -127,7 +127,8 @@ def test_sixty_thousand_lines_read_alike(line):
 
 
 @pytest.mark.parametrize(
-    "line", [*MOVES, "", ",", "1 over 2,", "turn 3 left 2 mm", "3over4", "# no"]
+    "line",
+    [*MOVES, "", ",", "1 over 2,", "turn 3 left 2 mm", "turn 3 left 2 places", "3over4", "# no"],
 )
 def test_these_lines_read_alike(line):
     assert ours(line) == theirs(line)

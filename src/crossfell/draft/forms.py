@@ -156,7 +156,7 @@ def _read_times(words: Words) -> int:
     """How often; once when nothing is said."""
     if words.take(_TWICE):
         return 2
-    if words.sees(_LENGTH):  # a turn by a length makes no sense from its number on
+    if words.sees(_LENGTH) or words.sees(_PLACES):  # of a turn that makes no sense, all of it
         words.stop()
     count = words.take(_COUNT)
     if count:
