@@ -4,6 +4,7 @@ Ratios are taken in one run, on one core; nothing is asserted. `python bench/hun
 """
 
 import os
+import sys
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
@@ -19,6 +20,8 @@ from crossfell.statics.balance import balance_of, room_for
 from crossfell.statics.newton import rest_of
 from crossfell.statics.quick import holds_of
 from crossfell.statics.rig import plain_rig
+
+TOY = "--toy" in sys.argv  # small, to see that it runs
 
 
 def crossings(units, bands, pitch=50.0, error=0.0):
@@ -136,7 +139,7 @@ def against_minimisers():
         "12 × 8 zigzag": zigzag(12, 8),
         "48 × 40 crossings": crossings(48, 40),
     }
-    for name, rig in cases.items():
+    for name, rig in list(cases.items())[: 1 if TOY else None]:
         ours, rest = least(rest_of, rig, times=25)
         print(f"  {name}: {ours * 1e3:.2f} ms, {rest.steps} steps, left {rest.residual:.0e}")
         energy, total = plain_energy(rig), rig.total_n
@@ -150,7 +153,7 @@ def against_minimisers():
 def growth():
     print("cost of one step per spring")
     each = []
-    for units, bands in ((48, 36), (100, 100), (200, 200), (400, 420)):
+    for units, bands in ((48, 36), (100, 100), (200, 200), (400, 420))[: 1 if TOY else None]:
         rig = crossings(units, bands)
         springs = rig.spans.k.size
         one, _ = least(balance_of, rig, np.zeros((bands, 3)), None, room_for(rig), times=7)
@@ -166,7 +169,7 @@ def growth():
 def errors():
     print("with errors of length")
     sizes = ((12, 8, 0.003), (48, 40, 0.001), (48, 40, 0.003), (100, 100, 0.003))
-    for units, bands, error in sizes:
+    for units, bands, error in sizes[: 1 if TOY else None]:
         rig = crossings(units, bands, error=error)
         whole, rest = least(rest_of, rig, times=3)
         print(f"  {units} × {bands}, {error:.1%}: {whole * 1e3:.1f} ms, {rest.steps} steps")

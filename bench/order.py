@@ -13,6 +13,7 @@ import json
 import subprocess
 import sys
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from random import Random
 
@@ -68,11 +69,14 @@ def rewritten(chance: Random, n: int, word: list[int]) -> list[int]:
     return word
 
 
-def equality(sage: str) -> None:
+SIZES = ((8, 200), (24, 500), (100, 500))
+
+
+def equality(sage: str, sizes: Sequence[tuple[int, int]]) -> None:
     """Two words: the same braid or not."""
     chance = Random(1)
     cases = []
-    for n, length in ((8, 200), (24, 500), (100, 500)):
+    for n, length in sizes:
         word = [chance.choice([1, -1]) * chance.randint(1, n - 1) for _ in range(length)]
         cases.append((n, word, rewritten(chance, n, word)))
     theirs = _sage(sage, cases)
@@ -136,11 +140,12 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     options.add_argument("--sage", default="", help="a Python with Sage's braid groups")
     options.add_argument("--quick", action="store_true", help="without the slowest comparison")
+    options.add_argument("--toy", action="store_true", help="small, to see that it runs")
     chosen = options.parse_args()
-    equality(chosen.sage)
-    layers(400)
-    linking(24, 500)
-    if not chosen.quick:
+    equality(chosen.sage, SIZES[: 1 if chosen.toy else None])
+    layers(20 if chosen.toy else 400)
+    linking(4, 20) if chosen.toy else linking(24, 500)
+    if not (chosen.quick or chosen.toy):
         linking(100, 2000)
 
 

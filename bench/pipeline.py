@@ -48,6 +48,9 @@ rod = "steel 3"
 """
 
 
+TOY = "--toy" in sys.argv  # small, to see that it runs
+
+
 def spent(task):
     """Milliseconds of the processor, and what was made."""
     start = time.process_time()
@@ -57,13 +60,13 @@ def spent(task):
 
 def least(task, times: int = 7) -> float:
     """Least time of a task: what disturbs only adds."""
-    return min(spent(task)[0] for _ in range(times))
+    return min(spent(task)[0] for _ in range(1 if TOY else times))
 
 
 def in_children(command: list[str], times: int = 7) -> float:
     """Least time of a process."""
     taken = []
-    for _ in range(times):
+    for _ in range(1 if TOY else times):
         before = resource.getrusage(resource.RUSAGE_CHILDREN)
         subprocess.run(command, check=True, capture_output=True)
         now = resource.getrusage(resource.RUSAGE_CHILDREN)
@@ -138,15 +141,16 @@ def main() -> None:
     print(f"48 x 40, warm, from text to all stages: {least(lambda: computed(text, STAGES)):.0f} ms")
     print(f"  reading alone: {least(lambda: read(text)):.1f} ms")
     rows = []
-    for _ in range(5):
+    for _ in range(1 if TOY else 5):
         piece = read(text)
         rows.append([spent(lambda p=piece, s=stage: getattr(p, s))[0] for stage in STAGES])
     for stage, column in zip(STAGES, zip(*rows, strict=True), strict=True):
         print(f"  {stage}: {min(column):.1f} ms")
     piece = Piece(read_file(LARGE))
     print(f"  facts from a computed piece: {least(lambda: facts_of(piece)):.0f} ms")
-    edits("48 x 40", text, 7)
-    edits("400 x 400", made_up(400, 400), 3)
+    edits("48 x 40", text, 1 if TOY else 7)
+    if not TOY:
+        edits("400 x 400", made_up(400, 400), 3)
     bare = in_children([sys.executable, "-c", "pass"])
     numpy = in_children([sys.executable, "-c", "import numpy"])
     check = in_children([str(Path(sys.executable).with_name("crossfell")), "check", str(LARGE)])
@@ -154,7 +158,7 @@ def main() -> None:
           f"with numpy {numpy:.0f})")  # fmt: skip
     base = 0.0
     print("units x spans, without the plan, time for each unit and span, against the smallest:")
-    for size in (25, 50, 100, 200, 400):
+    for size in (5,) if TOY else (25, 50, 100, 200, 400):
         grid = made_up(size, size)
         stages = tuple(stage for stage in STAGES if stage not in {"plan", "notes"})
         taken = least(

@@ -2,15 +2,22 @@
 
 import os
 import statistics
+import sys
 import tempfile
 import time
 from pathlib import Path
 
 from crossfell.loomside.guide import Guide
+from crossfell.record.identity import keys_of
 from crossfell.record.progress import done_steps, progress_of
 from crossfell.record.store import Record, read_record
 
-EXAMPLE = Path(__file__).parents[1] / "examples/03-long-harvest/long-harvest.toml"
+EXAMPLES = Path(__file__).parents[1] / "examples"
+TOY = "--toy" in sys.argv  # small, to see that it runs
+EXAMPLE = EXAMPLES / (
+    "01-first-sampler/first-sampler.toml" if TOY else "03-long-harvest/long-harvest.toml"
+)
+TICKS = 20 if TOY else 200
 
 
 def timed(what, times):
@@ -38,15 +45,15 @@ def main():
             plain.write(b"x" * 400)
             os.fsync(plain.fileno())
 
-        flush = timed(flushed, 200)
+        flush = timed(flushed, TICKS)
         marks = iter(range(len(steps)))
-        tick = timed(lambda: guide.tell([guide.event("tick", index=next(marks))]), 200)
-        guide.tell([guide.event("tick", index=i) for i in range(200, len(steps) - 1)])
+        tick = timed(lambda: guide.tell([guide.event("tick", index=next(marks))]), TICKS)
+        guide.tell([guide.event("tick", index=i) for i in range(TICKS, len(steps) - 1)])
         now = timed(lambda: (guide.tell([guide.event("pause")]), guide.now()), 9)
         whole = timed(lambda: read_record(guide.record.path), 3)
-        names = guide.now().plan.piece.order.names
+        keys = keys_of(steps, guide.now().plan.piece.order.names)
         events = guide.record.events()
-        fold = timed(lambda: progress_of(steps, names, done_steps(events)), 9)
+        fold = timed(lambda: progress_of(steps, keys, done_steps(events)), 9)
         guide.close()
         reopened = timed(lambda: Record(guide.record.path).close(), 9)
         print(f"{len(steps)} steps, {len(events)} events, {guide.record.path.stat().st_size} bytes")

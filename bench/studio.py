@@ -1,6 +1,6 @@
 """How quickly does the studio answer her hand, in a real browser?
 
-    python bench/studio.py [--large]
+    python bench/studio.py [--large | --toy]
 
 For the 48 × 40 example (and with --large for a piece of 400 units and 400 spans):
 
@@ -43,8 +43,9 @@ FLAGS = [
     "--disable-sync",
 ]
 EXAMPLES = Path(__file__).parents[1] / "examples"
-DRAGS = 15
-REST_MS = 500
+TOY = "--toy" in sys.argv  # a small piece, a single drag: to see that it runs
+DRAGS = 1 if TOY else 15
+REST_MS = 100 if TOY else 500
 
 SETTLED = """() => new Promise(resolve => {
   const frame = then => requestAnimationFrame(then);
@@ -171,7 +172,7 @@ def opened(says, studio, browser, piece, **options):
     window.context.set_default_timeout(120_000)
     if not options:
         window.page.goto(studio.address)
-        window.page.wait_for_timeout(2000)
+        window.page.wait_for_timeout(4 * REST_MS)
         window.page.goto("about:blank")
     one.start()
     start = time.perf_counter()
@@ -179,7 +180,7 @@ def opened(says, studio, browser, piece, **options):
     window.shown()
     took = 1000 * (time.perf_counter() - start)
     one.done(took, window.page.evaluate(f"{CALLS}.length"))
-    window.page.wait_for_timeout(3000)
+    window.page.wait_for_timeout(6 * REST_MS)
     return window, one
 
 
@@ -243,10 +244,10 @@ def plain(window):
 
 
 def main():
-    pieces = [("long-harvest", 40, 48, 1)]
+    pieces = [("first-sampler", 5, 8, 2)] if TOY else [("long-harvest", 40, 48, 1)]
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        shutil.copy(EXAMPLES / "03-long-harvest" / "long-harvest.toml", folder)
+        shutil.copy(next(EXAMPLES.glob(f"*/{pieces[0][0]}.toml")), folder)
         shutil.copy(EXAMPLES / "workshop.toml", folder)
         if "--large" in sys.argv:
             large(folder)

@@ -27,7 +27,6 @@ def test_the_built_client_is_the_one_of_its_sources():
     assert (STATIC / "built-from.txt").read_text().strip() == digest.hexdigest(), AGAIN
 
 
-@pytest.mark.soak
 @pytest.mark.skipif(
     not (shutil.which("npm") and (WEB / "node_modules").is_dir()),
     reason="needs node and an `npm ci` in src/crossfell/studio/web",

@@ -35,9 +35,32 @@ function builtFrom() {
   };
 }
 
+/** The licence of every package that is in the bundle: whoever gets the bundle gets them too. */
+function licences() {
+  return {
+    name: "licences",
+    generateBundle() {
+      const marker = "/node_modules/";
+      const inside = [...this.getModuleIds()].map((id) => id.replaceAll("\\", "/")).filter((id) => id.includes(marker));
+      const names = inside.map((id) => {
+        const parts = id.slice(id.lastIndexOf(marker) + marker.length).split("/");
+        return parts[0].startsWith("@") ? `${parts[0]}/${parts[1]}` : parts[0];
+      });
+      const texts = [...new Set(names)].sort().map((name) => {
+        const folder = join(here, "node_modules", name);
+        const { version, license } = JSON.parse(readFileSync(join(folder, "package.json"), "utf-8"));
+        const file = readdirSync(folder).find((entry) => /^licen[cs]e/i.test(entry));
+        if (!file) throw new Error(`${name} has no licence that could be handed on`);
+        return `${name} ${version} (${license})\n\n${readFileSync(join(folder, file), "utf-8").trim()}\n`;
+      });
+      this.emitFile({ type: "asset", fileName: "licences.txt", source: texts.join(`\n${"-".repeat(72)}\n\n`) });
+    },
+  };
+}
+
 export default defineConfig({
   base: "/static/",
-  plugins: [builtFrom()],
+  plugins: [builtFrom(), licences()],
   build: {
     outDir: out,
     emptyOutDir: true,
