@@ -70,6 +70,18 @@ def ends_of(rig: Rig, pose: Floats) -> tuple[tuple[Floats, Floats], ...]:
     return (spans,) if rig.cords is None else (spans, (np.zeros((1, 3)), pose[:1]))
 
 
+def gravity_of(rig: Rig, pose: Floats) -> Floats:
+    """What weight does to the gradient [bands, 3]."""
+    gradient = np.zeros((rig.bands, 3))
+    _gravity(rig, pose, gradient, np.zeros((rig.bands, 3, 3)))
+    return gradient
+
+
+def blocks_of(rig: Rig, pose: Floats, pulls: tuple[Pull, ...]) -> Blocks:
+    """The stiffness of what `pulls` hold the sums of."""
+    return _summed(rig, pose, pulls).blocks
+
+
 def balance_of(
     rig: Rig,
     pose: Floats,
@@ -137,7 +149,23 @@ def _spread(s: Springs, t1: Floats, t2: Floats, sums: Floats) -> tuple[Floats, F
     span. So C [spans, 6, 6] says how the end-to-end vectors 1, a, b (each x and y) change with the
     six, and C' K C with the summed K is the stiffness.
     """
-    spans = len(sums)
+    change = change_of(s, t1, t2)
+    flat = sums.reshape(len(sums), -1)
+    back = change.transpose(0, 2, 1)
+    gradient = np.matmul(back, flat[:, _FORCE, None])[..., 0]
+    stiffness = np.matmul(np.matmul(back, flat[:, _STIFF]), change)
+    # a tilted point also comes nearer: λ n·R p, with R p = p_x (cos, sin) + p_y (−sin, cos)
+    n0x, n0y, nax, nay, nbx, nby = flat[:, _LAM].T
+    c1, s1, c2, s2 = np.cos(t1), np.sin(t1), np.cos(t2), np.sin(t2)
+    ay, by = s.above_y, s.below_y
+    stiffness[:, 2, 2] += nax * c1 + nay * s1 + ay * (n0y * c1 - n0x * s1)
+    stiffness[:, 5, 5] -= nbx * c2 + nby * s2 + by * (n0y * c2 - n0x * s2)
+    return gradient, stiffness
+
+
+def change_of(s: Springs, t1: Floats, t2: Floats) -> Floats:
+    """C [spans, 6, 6] for tilts [spans] of the bands above and below; see `_spread`."""
+    spans = len(t1)
     c1, s1, c2, s2 = np.cos(t1), np.sin(t1), np.cos(t2), np.sin(t2)
     ay, by = s.above_y, s.below_y
     change = np.zeros((spans, 6, 6))
@@ -146,15 +174,7 @@ def _spread(s: Springs, t1: Floats, t2: Floats, sums: Floats) -> tuple[Floats, F
     change[:, 0, 5], change[:, 1, 5] = -by * c2, -by * s2
     change[:, 2, 2], change[:, 3, 2] = s1, -c1
     change[:, 4, 5], change[:, 5, 5] = -s2, c2
-    flat = sums.reshape(spans, -1)
-    back = change.transpose(0, 2, 1)
-    gradient = np.matmul(back, flat[:, _FORCE, None])[..., 0]
-    stiffness = np.matmul(np.matmul(back, flat[:, _STIFF]), change)
-    # a tilted point also comes nearer: λ n·R p, with R p = p_x (cos, sin) + p_y (−sin, cos)
-    n0x, n0y, nax, nay, nbx, nby = flat[:, _LAM].T
-    stiffness[:, 2, 2] += nax * c1 + nay * s1 + ay * (n0y * c1 - n0x * s1)
-    stiffness[:, 5, 5] -= nbx * c2 + nby * s2 + by * (n0y * c2 - n0x * s2)
-    return gradient, stiffness
+    return change
 
 
 # Where things stand in the flattened sums [7 rows, 6 products of arms 1, a, b, a², a b, b²].

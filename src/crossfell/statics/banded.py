@@ -8,12 +8,15 @@ half a millisecond, and the command line starts without SciPy, which takes longe
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+Columns = list[list[float]]
 
 BANDWIDTH = 5  # below the diagonal
 FEW = 200  # rows that are solved in plain numbers
@@ -50,20 +53,35 @@ def solved(lower: Floats, right: Floats) -> Floats | None:
     return x if info == 0 else None
 
 
+def factored(lower: Floats) -> Callable[[Floats], Floats] | None:
+    """What solves for right-hand sides [3 bands], one after another; None: not positive."""
+    if len(lower) <= FEW:
+        columns = _factored_plainly(lower)
+        return None if columns is None else partial(_substituted, columns)
+    from scipy.linalg.lapack import dpbtrf, dpbtrs
+
+    factor, info = dpbtrf(lower.T, lower=1, overwrite_ab=0)
+    return (lambda right: dpbtrs(factor, right, lower=1)[0]) if info == 0 else None
+
+
 def _solved_plainly(lower: Floats, right: Floats) -> Floats | None:
-    """The same by square-root-free Cholesky, row after row; none when a pivot is not positive.
+    """The same by square-root-free Cholesky, row after row; none when a pivot is not positive."""
+    columns = _factored_plainly(lower)
+    return None if columns is None else _substituted(columns, right)
+
+
+def _factored_plainly(lower: Floats) -> Columns | None:
+    """Pivots and what is below them, row after row; none when a pivot is not positive.
 
     The loop over the band is written out: it is the inner loop of every hung shape.
     """
     rows = len(lower)
-    columns: list[list[float]] = [*lower.tolist(), *([0.0] * 6 for _ in range(BANDWIDTH))]
-    x: list[float] = [*right.tolist(), *[0.0] * BANDWIDTH]
+    columns: Columns = [*lower.tolist(), *([0.0] * 6 for _ in range(BANDWIDTH))]
     for j in range(rows):  # what row j takes from the rows below it
         pivot, a, b, c, d, e = columns[j]
         if not pivot > 0.0:
             return None
         one, two, three, four, five = columns[j + 1 : j + 6]
-        here = x[j] / pivot
         share = a / pivot
         one[0] -= share * a
         one[1] -= share * b
@@ -83,6 +101,16 @@ def _solved_plainly(lower: Floats, right: Floats) -> Floats | None:
         four[0] -= share * d
         four[1] -= share * e
         five[0] -= e / pivot * e
+    return columns
+
+
+def _substituted(columns: Columns, right: Floats) -> Floats:
+    """Forwards, then backwards."""
+    rows = len(columns) - BANDWIDTH
+    x: list[float] = [*right.tolist(), *[0.0] * BANDWIDTH]
+    for j in range(rows):
+        pivot, a, b, c, d, e = columns[j]
+        here = x[j] / pivot
         x[j + 1] -= here * a
         x[j + 2] -= here * b
         x[j + 3] -= here * c

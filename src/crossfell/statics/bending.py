@@ -168,7 +168,7 @@ class Bendable:
             e0 = e0 + more[self.there]
         problem = _Bending(self, e0)
         state = started(problem, np.zeros(self.size), self.start, apart=APART)
-        done = to_rest(problem, state, most=MOST, enough=ENOUGH, exact=False)
+        done = to_rest(problem, state, most=MOST, enough=ENOUGH)
         e = problem.look(state.q)
         true = self.stiff * np.maximum(e, 0.0)
         left = problem.residual(problem.left(true))

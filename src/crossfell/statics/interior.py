@@ -73,11 +73,11 @@ def started(problem: Problem, q: Floats, tension: Floats, *, apart: float = 1.0)
     return State(q=q.copy(), tension=np.maximum(tension, 1e-300), slack=slack)
 
 
-def to_rest(problem: Problem, state: State, *, most: int, enough: float, exact: bool) -> bool:
-    """Steps until it rests; whether it does. `exact` looks again at the predicted pose."""
+def to_rest(problem: Problem, state: State, *, most: int, enough: float) -> bool:
+    """At most so many steps, until it rests with less than `enough` left; whether it does."""
     last = np.zeros(0, dtype=bool)
     for _ in range(most):
-        share = _step(problem, state, exact=exact)
+        share = _step(problem, state)
         if share is None:
             return False
         taut = state.tension > state.slack / problem.flexibility
@@ -88,7 +88,7 @@ def to_rest(problem: Problem, state: State, *, most: int, enough: float, exact: 
     return False
 
 
-def _step(problem: Problem, state: State, *, exact: bool) -> float | None:
+def _step(problem: Problem, state: State) -> float | None:
     """One step; its length, or None where the stiffness cannot be made positive."""
     n, s, soft = state.tension, state.slack, problem.flexibility
     e = problem.look(state.q)
@@ -99,43 +99,23 @@ def _step(problem: Problem, state: State, *, exact: bool) -> float | None:
     if solve is None:
         return None
 
-    def tried(target: float, corrected: Floats | float, miss: Floats) -> tuple[Floats, ...]:
+    def tried(target: float, corrected: Floats | float) -> tuple[Floats, ...]:
         c = (target - n * s + n * miss - corrected) / whole
         dq = solve(-problem.left(n + c))
         longer = problem.along(dq)
         dn = c + along * longer
         return dq, dn, dn * soft - longer - miss
 
-    dq, dn, ds = tried(0.0, 0.0, miss)
+    dq, dn, ds = tried(0.0, 0.0)
     mu = float(np.vdot(n, s)) / len(n)
     after = float(np.vdot(n + _share(n, dn) * dn, s + _share(s, ds) * ds)) / len(n)
     target = min(1.0, (after / mu) ** 3) * mu
-    if exact and problem.most(dq) >= 0.5:
-        dq, dn, ds = _looked_again(problem, state, (dq, dn, ds), target, (along, whole), solve)
-    else:
-        dq, dn, ds = tried(target, dn * ds, miss)
+    dq, dn, ds = tried(target, dn * ds)
     share = min(_share(s, ds), problem.most(dq))
     state.q = state.q + share * dq
     state.slack = s + share * ds
     state.tension = n + _share(n, dn) * dn
     return share
-
-
-def _looked_again(
-    problem: Problem, state: State, predicted: tuple[Floats, ...], target: float,
-    at: tuple[Floats, Floats], solve: Solve,
-) -> tuple[Floats, ...]:  # fmt: skip
-    """Correct with elongations and forces as they are at the predicted pose."""
-    n, s, soft = state.tension, state.slack, problem.flexibility
-    (dq, dn, ds), (along, whole) = predicted, at
-    e = problem.look(state.q + dq)
-    n1, s1 = n + dn, s + ds
-    miss = s1 - n1 * soft + e
-    c = (target - n1 * s1 + n * miss) / whole
-    more = solve(-problem.left(n1 + c))
-    longer = problem.along(more)
-    dn2 = c + along * longer
-    return dq + more, dn + dn2, ds + dn2 * soft - longer - miss
 
 
 def _share(of: Floats, by: Floats) -> float:

@@ -3,9 +3,10 @@
 Mixed Newton with carried tensions. A true Newton step along the direction in which a piece swings
 makes yarn longer by d²/2L, and yarn is stiff: the energy forbids more than some millimetres, and
 the piece would crawl to rest. So forces are true, but what stiffens the springs sideways is a
-tension carried from the straight-line guess of the step before. A watchdog goes back to the best
-pose and makes true Newton steps when that does not pay, and a start from soft yarn is the
-fallback. Source: docs/mechanics.md. Checked: tests/outside/test_hung_*.py.
+tension carried from the straight-line guess of the step before, and a watchdog goes back to the
+best pose and makes true Newton steps when that does not pay. Where many ends change between slack
+and taut the interior point of interior.py takes over; a start from soft yarn is the last resort.
+Source: docs/mechanics.md. Checked: tests/outside/test_hung_*.py.
 """
 
 from __future__ import annotations
@@ -13,15 +14,22 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crossfell.statics.balance import Balance, Carried, Rig, balance_of, ends_of, room_for
 from crossfell.statics.banded import Blocks, banded, lowest_eigenvalue, solved
+from crossfell.statics.hanging import Hanging
+from crossfell.statics.interior import started, to_rest
 from crossfell.statics.springs import Floats, Pull, Springs, foreseen
 
 ENOUGH = 1e-9  # force or moment left, as a share of the weight
-MOST_STEPS = 40  # of mixed Newton, before the fallback
+MOST_STEPS = 25  # of mixed Newton, before the interior point
+FEW_SPRINGS = 2000  # with no more the interior point is soon tried: its steps cost little there
+MOST_AFTER = 40  # of mixed Newton from where yarn was soft
 MOST_FALLBACK = 400  # for each stage of the fallback
 GREATEST_TURN = 0.2  # rad, of a band in one step
+# of the interior point: most steps, times the usual slackness, greatest turn (rad) in a step
+STAGES = ((25, 1.0, 0.3), (50, 10.0, 0.3), (80, 1.0, 0.6), (80, 100.0, 0.3), (80, 10.0, 0.1))
 PATIENCE = 3  # steps without a lower energy before the watchdog acts
 
 
@@ -55,16 +63,33 @@ def rest_of(rig: Rig, start: Floats | None = None) -> Rest:
     """Let a rig come to rest, from its drafted pose or from `start` [bands, 3]."""
     pose = np.zeros((rig.bands, 3)) if start is None else np.array(start)
     way = _Way(rig, pose, room_for(rig))
-    fallback = not _mixed(way, first_carried(rig))
-    if fallback and not _from_soft(way):
-        balance_of(rig, way.pose, None, way.pulls)
-        _mixed(way, _true_tensions(way))
-    now = balance_of(rig, way.pose, None, way.pulls, looked=not fallback)
+    soft, hasty = False, sum(s.k.size for s in rig.springs) <= FEW_SPRINGS
+    rests = _mixed(way, first_carried(rig), MOST_STEPS, hasty=hasty)
+    if not rests and not _interior(way, pose):
+        soft = True
+        if not _from_soft(way):
+            balance_of(rig, way.pose, None, way.pulls)
+            _mixed(way, _true_tensions(way), MOST_AFTER)
+    now = balance_of(rig, way.pose, None, way.pulls)
     residual = residual_of(rig, now.gradient)
     return Rest(pose=way.pose, tension_n=_true_tensions(way),
                 stretch_mm=tuple(pulled.e for pulled in way.pulls), residual=residual,
                 steps=way.steps, converged=residual < ENOUGH,
-                fallback=fallback, energy=now.energy, stiffness=now.blocks)  # fmt: skip
+                fallback=soft, energy=now.energy, stiffness=now.blocks)  # fmt: skip
+
+
+def _interior(way: _Way, pose: Floats) -> bool:
+    """Interior point from `pose`, more carefully each time; whether it came to rest."""
+    tension = np.concatenate([part.ravel() for part in first_carried(way.rig)])
+    for most, apart, turn in STAGES:
+        problem = Hanging(way.rig, turn)
+        state = started(problem, pose.ravel(), tension, apart=apart)
+        done = to_rest(problem, state, most=most, enough=ENOUGH)
+        way.steps += state.steps
+        if done:
+            way.pose = state.q.reshape(-1, 3)
+            return True
+    return False
 
 
 def residual_of(rig: Rig, gradient: Floats) -> float:
@@ -90,16 +115,25 @@ def moved_by(rig: Rig, stiffness: Blocks, force: Floats) -> Floats | None:
     return None if x is None else x.reshape(-1, 3)
 
 
-def _mixed(way: _Way, carried: Carried) -> bool:
-    """Mixed Newton with its watchdog; whether it came to rest."""
-    rig, last = way.rig, way.steps + MOST_STEPS
+def _mixed(way: _Way, carried: Carried, most: int, *, hasty: bool = False) -> bool:
+    """Mixed Newton with its watchdog; whether it came to rest.
+
+    `hasty` gives up as soon as no fewer ends change between slack and taut than a step before.
+    """
+    rig, last = way.rig, way.steps + most
     other = tuple(np.empty_like(tension) for tension in carried)
     best = (np.inf, way.pose.copy())
     since, newton_steps = 0, 1
+    taut, changed = _taut(way), np.inf
     while way.steps < last:
         now = balance_of(rig, way.pose, carried, way.pulls)
         if residual_of(rig, now.gradient) < ENOUGH:
             return True
+        was, taut = taut, _taut(way)
+        fewer = int((was != taut).sum())
+        if hasty and 0 < changed <= fewer:
+            return False
+        changed = fewer if way.steps > 1 else np.inf
         if now.energy < best[0] - now.noise:
             best, since = (now.energy, way.pose.copy()), 0
         else:
@@ -129,6 +163,11 @@ def _carry(way: _Way, step: Floats, share: float, into: Carried) -> None:
         np.add(to, way.pulls[i].e, out=to)
         np.maximum(to, 0.0, out=to)
         np.multiply(to, springs.k, out=to)
+
+
+def _taut(way: _Way) -> NDArray[np.bool_]:
+    """Which springs are taut [springs]."""
+    return np.concatenate([pulled.e.ravel() >= 0.0 for pulled in way.pulls])
 
 
 def _true_tensions(way: _Way) -> Carried:

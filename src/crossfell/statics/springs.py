@@ -149,14 +149,21 @@ def _look(s: Springs, part: slice, above: Floats, below: Floats, into: Pull, roo
 
 def _gather(s: Springs, part: slice, into: Pull, carried: Floats | None, room: Floats) -> float:
     """Rows K = a n n' + b I, λ n and N n, summed over each span; returns the energy."""
-    nx, ny, short = into.nx[part], into.ny[part], into.short[part]
+    nx, ny = into.nx[part], into.ny[part]
     rows, a = room[:_ROWS], room[_ROWS]
     np.multiply(s.k[part], into.e[part] >= 0.0, out=a)
     np.multiply(a, into.e[part], out=rows[2])  # the tension
     energy = 0.5 * float(np.vdot(rows[2], into.e[part]))
     np.multiply(rows[2], nx, out=rows[5])
     np.multiply(rows[2], ny, out=rows[6])
-    lam = rows[2] if carried is None else carried[part]
+    _rows(s, part, into, rows[2] if carried is None else carried[part], room)
+    return energy
+
+
+def _rows(s: Springs, part: slice, into: Pull, lam: Floats, room: Floats) -> None:
+    """Rows of K and λ n from the stiffness along the springs, which `room` ends with; the sums."""
+    nx, ny, short = into.nx[part], into.ny[part], into.short[part]
+    rows, a = room[:_ROWS], room[_ROWS]
     np.multiply(lam, nx, out=rows[3])
     np.multiply(lam, ny, out=rows[4])
     np.multiply(lam, short, out=rows[2])
@@ -169,7 +176,31 @@ def _gather(s: Springs, part: slice, into: Pull, carried: Floats | None, room: F
     a *= ny
     rows[2] += a
     np.matmul(rows.transpose(1, 0, 2), s.arms[part], out=into.sums[part])
-    return energy
+
+
+def look(springs: Springs, above: Floats, below: Floats, into: Pull) -> None:
+    """Elongations and directions for bands at poses above and below, nothing else."""
+    parts = parts_of(springs)
+    room = np.empty((_ROWS, parts[0].stop, springs.shape[1]))
+    for part in parts:
+        _look(springs, part, above[part], below[part], into, room[:, : part.stop - part.start])
+
+
+def stiffen(springs: Springs, along: Floats, tension: Floats, into: Pull) -> None:
+    """Sums for given stiffnesses along the springs and tensions [spans, springs]."""
+    parts = parts_of(springs)
+    room = np.zeros((_ROWS + 1, parts[0].stop, springs.shape[1]))
+    for part in parts:
+        some = room[:, : part.stop - part.start]
+        some[_ROWS] = along[part]
+        _rows(springs, part, into, tension[part], some)
+
+
+def net(springs: Springs, tension: Floats, done: Pull) -> Floats:
+    """Forces N n summed with the arms 1, a, b: x and y of each [spans, 6]."""
+    force = np.stack([tension * done.nx, tension * done.ny], axis=1)
+    summed: Floats = np.matmul(force, springs.arms[:, :, :3])
+    return summed.transpose(0, 2, 1).reshape(len(summed), 6)
 
 
 def _moved(
