@@ -12,7 +12,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import click
 
-from crossfell.cli import at_the_loom, buying, hanging, making, sketching, window
+from crossfell.cli import at_the_loom, buying, figuring, hanging, making, sketching, window
 from crossfell.cli.saying import Exit
 from crossfell.cli.shell import main
 
@@ -20,6 +20,7 @@ __all__ = [
     "Exit",
     "at_the_loom",
     "buying",
+    "figuring",
     "hanging",
     "main",
     "making",
