@@ -2,6 +2,12 @@
 
 import pytest
 
+from crossfell.draft.reader import read_draft
+from crossfell.facts.why import because
+from crossfell.piece import Piece
+from crossfell.studio.explaining import why_told
+from small_piece import small_draft
+
 PIECE = "02-tideline/tideline"
 
 
@@ -45,3 +51,12 @@ def test_the_size_leads_to_height_and_on_to_one_band(client, shown):
     band = why(client, bands["parts"][0]["way"])
     assert band["formula"].startswith("Σ")
     assert not band["solved"]
+
+
+def test_lines_are_those_of_the_piece_whatever_it_is_called():
+    text, workshop = small_draft("1 over 2"), "[loom]\nhand = 5\n"
+    draft = read_draft(text, file="the workshop door.toml", workshop=workshop)
+    piece, rows = Piece(draft), text.split("\n")
+    lines = why_told(because(piece, "piece.width"), draft)["lines"]
+    assert {rows[line - 1] for line in lines} == {"pitch = 28", 'order = "a*4"'}
+    assert why_told(because(piece, "plan.windows"), draft)["lines"] == []

@@ -89,3 +89,10 @@ def test_a_new_yarn_strip_and_unit_can_be_read(client):
         "strip",
         "unit",
     }
+
+
+def test_a_row_lists_what_can_be_written_where_it_is_one_of_a_few():
+    draft = read_draft(STARTER)
+    assert row_of(draft, "rates.rounding")["choices"] == ["half up", "half even"]
+    assert row_of(draft, "hang.rail")["choices"] == ["true", "false"]
+    assert row_of(draft, "piece.title")["choices"] == row_of(draft, "warp.pitch")["choices"] == []

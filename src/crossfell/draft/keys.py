@@ -76,3 +76,11 @@ class Table:
 
     where: Where = NOWHERE
     given: Mapping[str, Where] = field(default_factory=lambda: _NOTHING)
+
+
+def choices_of(kind: str) -> list[str]:
+    """What can be written for a kind of key, where it is one of a few words."""
+    said = kind_of(kind)
+    if said.plain == "one-of":
+        return said.rest.split("|")
+    return ["true", "false"] if said.plain == "yes" else []

@@ -8,7 +8,6 @@ that hangs slack is thin and bows, drawn larger than it is; what a span carries 
 from __future__ import annotations
 
 import math
-import re
 
 import numpy as np
 
@@ -231,15 +230,18 @@ def _labels(
     return items
 
 
-def how_drawn(piece: Piece) -> list[str]:
-    """What the picture shows, in two lines."""
+def how_drawn(piece: Piece) -> tuple[tuple[str, ...], ...]:
+    """What the picture shows: two lines, each of parts that can stand below each other."""
     hung, measure = piece.hung, piece.draft.measure
-    return [
-        f"Rods drift by up to {written(float(np.abs(hung.drift_mm).max()), measure)} and tilt by "
-        f"up to {1000 * float(np.abs(hung.tilt_rad).max()):.1f} in 1000; places are true to scale.",
-        "A unit is as thick as it pulls; slack ones are thin and bow, drawn larger than they do. "
-        "Single pulls hang on tenths of a millimetre.",
-    ]
+    drift = written(float(np.abs(hung.drift_mm).max()), measure)
+    tilt = 1000 * float(np.abs(hung.tilt_rad).max())
+    return (
+        (f"Rods drift by up to {drift} and tilt by up to {tilt:.1f} in 1000;",
+         "places are true to scale."),
+        ("A unit is as thick as it pulls;",
+         "slack ones are thin and bow, drawn larger than they do.",
+         "Single pulls hang on tenths of a millimetre."),
+    )  # fmt: skip
 
 
 def _says(
@@ -247,9 +249,8 @@ def _says(
     narrow: bool = False,
 ) -> list[Item]:  # fmt: skip
     left, y, room = at
-    lines = how_drawn(piece)
-    if narrow:
-        lines = [part for line in lines for part in re.split(r"(?<=[;.]) ", line)]
+    drawn = how_drawn(piece)
+    lines = [part for line in drawn for part in line] if narrow else [*map(" ".join, drawn)]
     title = fitted(piece.draft.about.title, 1.3 * letter, room, bold=True)
     size = min(0.85 * letter, *(room / width_em(line) for line in lines))
     return [

@@ -90,6 +90,15 @@ class Done:
         )
 
     @property
+    def photographs(self) -> tuple[tuple[str, str, str], ...]:
+        """Day, span or band, and file."""
+        return tuple(
+            (event.at.text[:10], _where(event), str(event.says["path"]))
+            for event in self.events
+            if event.kind == "photo"
+        )
+
+    @property
     def _standing(self) -> list[Worked]:
         return [row for row in self.worked if not row.undone]
 

@@ -38,7 +38,7 @@ def hanging(piece: Piece) -> Sheet:
     blocks += [
         Picture(scene=hung_view(piece, printed=(WIDE_MM, tall)), tallest_mm=tall,
                 caption="drawn, hung, and one over the other"),
-        Words(text=how_drawn(piece)[1] + " Red, and a bow, is slack."),
+        Words(text=" ".join([*how_drawn(piece)[1], "Red, and a bow, is slack."])),
         Heading(text="Points and loads"),
         _points(piece),
         Words(text=_assumed(piece)),

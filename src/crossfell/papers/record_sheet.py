@@ -115,10 +115,9 @@ def _noted(done: Done) -> list[Block]:
 
 
 def _photographs(done: Done) -> list[Block]:
-    rows = done.noted("photo")
-    if not rows:
+    shown = done.photographs
+    if not shown:
         return []
-    shown = tuple((day, where, says.removeprefix("photograph: ")) for day, where, says in rows)
     return [Table(name="photographs", columns=("day", "where", "file"), align="lll", rows=shown,
                   widths=(1, 1, 5))]  # fmt: skip
 

@@ -26,7 +26,11 @@ def why_told(answer: Because, draft: Draft) -> Told:
         "source": fact.source,
         "solved": not fact.formulas,
         "put": [_row(name, put, draft) for name, put in answer.put.items()],
-        "lines": [{"line": where.line, "file": where.file} for where in answer.lines],
+        "lines": [
+            where.line
+            for where in answer.lines
+            if not where.file or where.file != draft.workshop_file
+        ],  # of this piece's own text
     }
 
 

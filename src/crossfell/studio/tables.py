@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from crossfell.draft import edit
-from crossfell.draft.keys import key_name
+from crossfell.draft.keys import choices_of, key_name
 from crossfell.draft.model import (
     About,
     Adhesive,
@@ -106,6 +106,7 @@ def _row(sources: list[tuple[str, Script]], way: Way, field: dataclasses.Field[A
         "key": name,
         "says": field.metadata["says"],
         "kind": field.metadata["kind"],
+        "choices": choices_of(field.metadata["kind"]),
         "default": _default(field),
         "value": "",
         "from": "default",

@@ -68,10 +68,10 @@ export interface Disagreement { base: string; mine: string; theirs: string; work
 export interface PutIn { name: string; shown: string; way: string; parts: { name: string; shown: string; way: string }[] }
 export interface Because {
   what: string; value: unknown; shown: string; unit: string; says: string; rule: string; formula: string; solved: boolean;
-  source: string; put: PutIn[]; lines: { line: number; file: string }[];
+  source: string; put: PutIn[]; lines: number[];
 }
 export interface KeyRow {
-  path: string; key: string; says: string; kind: string; default: string; value: string;
+  path: string; key: string; says: string; kind: string; choices: string[]; default: string; value: string;
   from: "draft" | "workshop" | "default"; draft: string; workshop: string;
 }
 export interface KeyTable { family: string; name: string; shared: boolean; rows: KeyRow[] }

@@ -61,7 +61,7 @@ function Why({ because, close, show, ask }: { because: Because; close: () => voi
           </li>)}</ul>
         </dd></>}
       </dl>
-      {because.lines.filter((l) => !l.file.includes("workshop")).map(({ line }) => (
+      {because.lines.map((line) => (
         <button key={line} type="button" class="quiet" onClick={() => { close(); show({ line, column: 1, length: 0 }); }}>Line {line}</button>
       ))}
       <form class="row" onSubmit={(e) => {

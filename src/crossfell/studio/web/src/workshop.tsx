@@ -100,7 +100,7 @@ function Row({ row, into, told, edit }: RowProps) {
   const write = (text: string) => {
     if (text.trim() !== own) void edit({ do: "write", path: row.path, text });
   };
-  const options = row.kind.startsWith("one-of:") ? row.kind.slice(7).split("|") : row.kind === "yes" ? ["true", "false"] : null;
+  const options = row.choices.length > 0 ? row.choices : null;
   const elsewhere = into === "workshop" && row.draft ? `${told.file} says ${row.draft}, which wins there` : "";
   const source = own ? `in ${into === "draft" ? told.file : told.workshop?.file}`
     : into === "draft" && row.workshop ? `from ${told.workshop?.file}` : row.default ? "default" : "not said";
