@@ -65,7 +65,7 @@ def _best(choose: Callable[[Sequence[Any]], Any]) -> Callable[..., Any]:
 def _cents(amount: Fraction, decimals: Fraction, half: str) -> Fraction:
     """Round money once, to so many decimals; `half` says which way halves go."""
     mode = ROUND_HALF_EVEN if half == "half even" else ROUND_HALF_UP
-    scaled = amount * 10 ** int(decimals)
+    scaled = Fraction(amount) * 10 ** int(decimals)
     whole, rest = divmod(scaled, 1)
     near = Decimal(int(whole)) + Decimal(rest.numerator) / Decimal(rest.denominator)
     return Fraction(int(near.quantize(Decimal(1), rounding=mode)), 10 ** int(decimals))

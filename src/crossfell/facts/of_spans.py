@@ -152,11 +152,12 @@ def twice(piece: Piece, k: int) -> Answer:
 
 
 def _hold(piece: Piece, k: int) -> Inputs:
-    """What a span carries, and where its units pull (frame of the wall): edges and middles."""
+    """What a span carries, and where its units pull (frame of the wall), from edge to edge."""
     hold, span = piece.holds[k], piece.draft.spans[k]
     cuts, names = cuts_of(piece.rig), piece.order.names
     row = range(len(piece.draft.spans))[piece.draft.on_wall().downwards].index(k)
-    labels = tuple(f"{name} {part}" for name in names for part in ("edge", "middle", "edge"))
+    fibres = len(cuts.tangent[row]) // len(names)
+    labels = tuple(f"{name}, end {n} of {fibres}" for name in names for n in range(1, fibres + 1))
     lines = tuple(move.where for move in span.moves)
     return {
         "below": Put(hold.below_g, "g"),
@@ -253,7 +254,7 @@ def least_height(piece: Piece, k: int) -> Answer:
     "spans.*.margin",
     form="number",
     holds="the greatest side force, over the weight below, that tensions ≥ 0 along the units can "
-    "still take either way, both edges and the middle of each counted; −1 where all lie on one "
+    "still take either way, from edge to edge of each; −1 where all lie on one "
     "side of the mass centre below",
     source=FREE_BODY,
     says="Span {name} can still take a side force of {value} of the weight below it, {below}; "

@@ -27,7 +27,8 @@ def fibres_of(draft: Draft) -> tuple[Floats, Floats, Floats]:
     """
     tension = draft.warp.tension_n if draft.warp else 0.0
     count = fibre_count(draft)
-    made = {name: _kind(draft, kind, tension, count) for name, kind in draft.kinds.items()}
+    used = {unit.kind: draft.kinds[unit.kind] for unit in draft.units}
+    made = {name: _kind(draft, kind, tension, count) for name, kind in used.items()}
     rows = [made[unit.kind] for unit in draft.units]
     offset, ea, strain = (np.array([row[i] for row in rows]).reshape(-1, count) for i in range(3))
     return offset, ea, strain
