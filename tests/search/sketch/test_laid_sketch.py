@@ -77,6 +77,6 @@ def test_gaps_are_shifted_and_blocks_are_as_large_as_they_can_be():
     height = {0: 1, 1: 1, 2: 0, 3: 0}
     moves = moves_between(now, after, height)
     assert "1-2 over 3-4" in moves
-    assert moves[0] == "shift 4 left 1"
+    assert moves[0] == "shift 4 left 1 place"
     rows = rows_of(np.array([[0, 1, 0], [1, 0, 0]]), (2, 1), (False, False))
     assert rows.tolist() == [[0, 1, 2], [1, 0, 2]]

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from crossfell.draft.kinds import said_of
+from crossfell.draft.plain import Shift
 from crossfell.search.sketch.asked import Ints
 
 EMPTY = -1
@@ -169,7 +171,7 @@ def _shifted(row: list[int], first: int, last: int, by: int) -> list[str]:
     units = row[first : last + 1]
     row[first : last + 1] = [EMPTY] * len(units)
     row[first + by : last + by + 1] = units
-    return [f"shift {_block(first, last)} {'right' if by > 0 else 'left'} {abs(by)}"]
+    return [said_of(Shift(first=first + 1, last=last + 1, places=by)).text()]
 
 
 def _block(first: int, last: int) -> str:
