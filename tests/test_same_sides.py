@@ -7,6 +7,7 @@ hangs with its first band uppermost (decisions 0001, 0012).
 
 import io
 from functools import lru_cache
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -19,7 +20,7 @@ from crossfell.drawings.hung import hung_alone
 from crossfell.drawings.moments import now_view
 from crossfell.drawings.views import view_of
 from crossfell.loomside.leading import planned
-from crossfell.loomside.picture import picture_of
+from crossfell.loomside.picture import picture_of as step_picture
 from crossfell.loomside.screen import step_screen
 from crossfell.model3d.model import glb
 from crossfell.papers.card_rows import moments
@@ -27,6 +28,7 @@ from crossfell.papers.hanging_points import points_of
 from crossfell.papers.wall_picture import wall_view
 from crossfell.piece import Piece
 from crossfell.studio.pointing import pointed
+from crossfell.studio.showing import picture_of
 
 DRAFT = """
 [piece]
@@ -119,7 +121,7 @@ def test_cards_screen_and_pictures_at_the_loom_say_the_same_row(woven, behind):
         cells = [word.strip("[]").rstrip("′") for word in seen.split()]
         assert [c for c in cells if c != "·"] == names(row, turned=behind)
         assert cells.index("·") == (2 if behind else 3)
-        scene = picture_of(made, step, plan.sights[k : k + 2], behind=behind)
+        scene = step_picture(made, step, plan.sights[k : k + 2], behind=behind)
         assert read_across(scene, UNITS) == [names(row, turned=behind)]
         assert read_across(now_view(made, k + 1), UNITS) == [names(row)]
     for span in (1, 2, 3):
@@ -150,6 +152,17 @@ def test_pictures_and_the_studio_have_every_unit_on_the_same_side(woven, view):
             if name:
                 told = pointed(made, view, (cell + 0.5) * step, float(y))
                 assert (told["span"], told["unit"]) == (span + 1, name)
+
+
+@WOVEN
+@pytest.mark.parametrize("view", ["front", "behind", "loom"])
+def test_the_client_is_told_which_way_places_and_spans_go_in_its_picture(woven, view):
+    made = piece(woven)
+    told = picture_of(SimpleNamespace(piece=made, slices=lambda *_: ()), view, "line")
+    assert told["places"] == sorted(told["places"], reverse=told["across"] < 0)
+    assert told["bands"] == sorted(told["bands"], reverse=told["up"] > 0)  # y goes down
+    assert told["across"] == (-1 if TURNED[view, woven] else 1)
+    assert told["up"] == (-1 if woven == "top" and view != "loom" else 1)
 
 
 @WOVEN

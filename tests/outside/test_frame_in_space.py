@@ -39,10 +39,7 @@ def test_points_lie_where_a_turned_box_has_them(frame, turned, x, y):
 
 
 @FRAMES
-@given(angle=st.floats(-1.5, 1.5))
-def test_a_tilt_a_way_aside_and_a_face_are_those_of_the_turned_box(frame, turned, angle):
-    seen = turned @ np.array([np.cos(angle), np.sin(angle), 0.0])
-    assert np.tan(frame.tilt(angle)) == pytest.approx(seen[1] / seen[0])
+def test_a_way_aside_and_a_face_are_those_of_the_turned_box(frame, turned):
     assert frame.side(1.0) == pytest.approx((turned @ [1, 0, 0])[0])
     assert frame.ends(1) == pytest.approx((turned @ [1, 0, 0])[0])
     assert frame.face(1) == frame.over(1) == pytest.approx((turned @ [0, 0, 1])[2])
@@ -70,7 +67,7 @@ def test_a_frame_twice_is_as_it_was(frame, turned, place, x, y, half_turns):
     assert frame.turn(frame.turn(half_turns)) == half_turns
     rows = list(range(7))
     assert frame.row(frame.row(rows)) == rows
-    assert rows[frame.upwards][frame.upwards] == rows == rows[frame.downwards][frame.downwards]
+    assert rows[frame.downwards][frame.downwards] == rows
     back = frame.then(frame)
     assert (back.across, back.up, back.deep) == (1, 1, 1)
 
@@ -83,7 +80,7 @@ def test_places_rows_and_bands_agree_with_points(frame, turned):
     assert [frame.place(place) for place in frame.row(range(1, 10))] == list(range(1, 10))
     assert frame.block(2, 4) == tuple(sorted((seen[1], seen[3])))
     y = [frame.y(band * 100.0, HIGH) for band in range(5)]
-    assert y[frame.upwards] == sorted(y) == y[frame.downwards][::-1]
+    assert y[frame.downwards] == sorted(y, reverse=True)
     assert (y[frame.top], y[frame.foot]) == (max(y), min(y))
     for span in range(4):
         assert y[frame.above(span)] > y[frame.below(span)]

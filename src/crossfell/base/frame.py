@@ -71,10 +71,6 @@ class Frame:
         """Half turns, right (and Z twist) positive: only a mirror changes them."""
         return half_turns * self.across * self.up * self.deep
 
-    def tilt(self, angle: Number) -> Number:
-        """An angle in the plane, anticlockwise positive."""
-        return angle * self.across * self.up
-
     def over(self, sign: int) -> int:
         """1 when what passes over (1) or under (-1) is nearer to who looks."""
         return sign * self.deep
@@ -86,11 +82,6 @@ class Frame:
     def ends(self, face: Sign) -> Sign:
         """1 when the ends of a unit with this face lie from her left to her right, else -1."""
         return face * self.across
-
-    @property
-    def upwards(self) -> slice:
-        """Of bands or spans in weaving order: from the lowest up; and back again."""
-        return slice(None, None, self.up)
 
     @property
     def downwards(self) -> slice:

@@ -52,8 +52,8 @@ def order(piece: Piece, b: int) -> Answer:
 def swings_to(piece: Piece, b: int) -> Answer:
     """How far the band swings aside, right positive on the wall: drifts of the spans above it."""
     value = float(drifts_mm(piece.draft, piece.holds)[b])
-    top = piece.draft.about.woven_from == "top"
-    above = range(b) if top else range(b, len(piece.draft.spans))
+    spans = range(len(piece.draft.spans))
+    above = spans[b:] if piece.draft.on_wall().up > 0 else spans[:b]
     return Answer(
         value,
         lambda: each(piece, "spans.*.drift", only=list(above)),

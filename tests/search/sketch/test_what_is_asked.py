@@ -1,5 +1,7 @@
 """Does a sketch ask for what the picture shows, and count what it cannot have?"""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -7,6 +9,8 @@ from hypothesis import strategies as st
 
 from crossfell.materials.colour import linear_from_hex
 from crossfell.search.sketch.asked import asked, beyond_counts, shares, wrong_cells
+from crossfell.search.sketch.making import ask_of
+from crossfell.search.sketch.picture import Cells
 from crossfell.search.sketch.preview import eased, preview, within_reach
 
 COLOURS = ("#d9d2c0", "#3f4f5c", "#a85432", "#5b6b4a")
@@ -98,3 +102,16 @@ def test_units_are_shared_out_as_the_picture_asks_and_each_colour_gets_one():
     assert sum(counts) == 12
     assert counts[2] == 1
     assert counts[0] > counts[1] >= 2
+
+
+def test_a_picture_for_a_piece_woven_from_its_top_is_asked_for_half_round():
+    chance = np.random.default_rng(5)
+    light, matters = chance.random((4, 6, 3)), chance.random((4, 6))
+    turned = Cells(light=light[::-1, ::-1], matters=matters[::-1, ::-1])
+    means = SimpleNamespace(colours=("#101010", "#e0e0e0"), counts=(3, 3), reach=2,
+                            free=(False, False))  # fmt: skip
+    top = ask_of(Cells(light=light, matters=matters), means, "top")
+    bottom = ask_of(turned, means, "bottom")
+    assert np.array_equal(top.far, bottom.far)
+    assert np.array_equal(top.matters, bottom.matters)
+    assert not np.array_equal(top.far, top.far[:, :, ::-1])

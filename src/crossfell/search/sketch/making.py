@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from crossfell.base.frame import on_wall
 from crossfell.base.notes import Severity
 from crossfell.draft.reader import read_draft
 from crossfell.paths.findings import least_height_mm
@@ -36,9 +37,10 @@ class Sketched:
 
 
 def ask_of(cells: Cells, means: Means, woven_from: str) -> Ask:
-    """What cells ask of her means; bands are counted as they are woven."""
-    order = slice(None, None, -1 if woven_from == "bottom" else 1)
-    return asked(cells.light[order], cells.matters[order], means.colours, means.counts,
+    """What cells ask of her means: bands as they are woven, places from the weaver's left."""
+    wall = on_wall(0, woven_from)
+    as_woven = (wall.downwards, slice(None, None, wall.across))
+    return asked(cells.light[as_woven], cells.matters[as_woven], means.colours, means.counts,
                  reach=means.reach, free=means.free)  # fmt: skip
 
 

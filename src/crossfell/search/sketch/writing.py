@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from crossfell.base.frame import on_wall
 from crossfell.search.sketch.asked import Ints
 from crossfell.search.sketch.laying import EMPTY, Front, heights, moves_between, rows_of
 
@@ -97,7 +98,7 @@ def written(warping: Warping, shown: Ints, spans: Sequence[Sequence[str]], front
         ),
         f'[warp]\npitch = {warping.pitch_mm:g}\norder = "{order_text(shown[0], names)}"\n',
         f'[band]\npicks = "3, rod, 3"\nweft  = "{yarns[-1]}"\nrod   = "{warping.rods[0]}"\n',
-        f"[band.{'last' if warping.woven_from == 'bottom' else 'first'}]  # hangs on top\n"
+        f"[band.{'last' if on_wall(0, warping.woven_from).up > 0 else 'first'}]  # hangs on top\n"
         f'rod   = "{warping.rods[1]}"\n',
     ]
     for k, (moves, height) in enumerate(zip(spans, heights_mm, strict=True)):
