@@ -16,6 +16,7 @@ import trimesh
 from crossfell.draft.reader import read_draft
 from crossfell.drawings.cards import span_card
 from crossfell.drawings.front import picture
+from crossfell.drawings.gallery import small
 from crossfell.drawings.hung import hung_alone
 from crossfell.drawings.moments import now_view
 from crossfell.drawings.views import view_of
@@ -178,6 +179,21 @@ def test_the_model_in_space_has_them_where_the_wall_has_them(woven):
     turned = woven == "top"
     up = [BANDS[-1], BANDS[0]] if turned else [BANDS[0], BANDS[-1]]
     assert [lowest, highest] == [names(band, turned=turned) for band in up]
+
+
+@WOVEN
+def test_a_small_picture_of_a_gallery_hangs_as_the_large_one(woven):
+    shapes = small(piece(woven), 0.0, 0.0, 144.0, 600.0)[: -len(BANDS)]
+    ends = [[at for _, at in shape.commands[:4]] for shape in shapes]
+    found = {}
+    for left, right, _, low in ends:
+        found.setdefault(round(left[1], 3), []).append((left[0] + right[0]) / 2)
+        found.setdefault(round(low[1], 3), [])
+    turned = woven == "top"
+    first = max(found) if woven == "bottom" else min(found)
+    places = sorted((x - min(found[first])) / (max(found[first]) - min(found[first])) * 5
+                    for x in found[first])  # fmt: skip
+    assert places == pytest.approx([0, 1, 3, 4, 5] if turned else [0, 1, 2, 4, 5])
 
 
 @WOVEN

@@ -59,15 +59,15 @@ def small(piece: Piece, left: float, top: float, width: float, height: float) ->
     across = left + (width - scale * paths.width_total_mm) / 2
     inks = [draft.yarns[draft.kinds[unit.kind].ends[0][1]].colour for unit in draft.units]
     drawn: list[Shape | Text] = []
-    upwards = draft.about.woven_from == "bottom"
-    y = top + (height + down * total) / 2 if upwards else top + (height - down * total) / 2
+    wall, x_mm = draft.on_wall(), draft.on_wall().x(paths.x_mm, paths.width_total_mm)
+    y = top + (height + wall.up * down * total) / 2
     rods = [y]
     for k in range(count):
-        step = down * draft.spans[k].height_mm * (-1 if upwards else 1)
+        step = -wall.up * down * draft.spans[k].height_mm
         layers = piece.order.spans[k].layers or (tuple(range(len(draft.units))),)
         for unit in (unit for layer in layers for unit in layer):
             half = scale * float(paths.width_mm[unit]) / 2
-            a, b = (across + scale * float(paths.x_mm[at, unit]) for at in (k, k + 1))
+            a, b = (across + scale * float(x_mm[at, unit]) for at in (k, k + 1))
             outline: tuple[Command, ...] = (
                 ("M", (a - half, y)), ("L", (a + half, y)), ("L", (b + half, y + step)),
                 ("L", (b - half, y + step)), ("Z", ()),
