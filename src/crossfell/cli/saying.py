@@ -75,7 +75,7 @@ def notes_of(piece: Piece) -> tuple[Note, ...]:
 
 
 @contextmanager
-def progress(parts: Sequence[str]) -> Iterator[Callable[[str], None]]:
+def progress(parts: Sequence[str]) -> Iterator[Callable[[str, str], None]]:
     """A bar over the parts, and what is being made; on a terminal only."""
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn
@@ -85,9 +85,8 @@ def progress(parts: Sequence[str]) -> Iterator[Callable[[str], None]]:
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("beginning …", total=len(order))
 
-        def said(text: str) -> None:
-            done = order.index(text.partition(":")[0])
-            bar.update(task, description=text, completed=done)
+        def said(part: str, what: str) -> None:
+            bar.update(task, description=f"{part}: {what}", completed=order.index(part))
 
         yield said
 

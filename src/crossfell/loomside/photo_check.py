@@ -17,7 +17,7 @@ import numpy as np
 
 from crossfell.loomside.photo_marks import Mark
 
-_UNIT = re.compile(r"crossfell (?P<version>[0-9a-f]+) unit (?P<name>\S+) (?P<side>front|back)")
+UNIT = re.compile(r"crossfell (?P<version>[0-9a-f]+) unit (?P<name>\S+) (?P<side>front|back)")
 ASKEW = 0.5  # cosine: marks that lean more than 60° from the rest
 OFF_LINE = 1.5  # sizes of a mark that it may lie off the line of the strips
 OFF_PLACE = 0.3  # of a place
@@ -57,7 +57,7 @@ def checked(
 
     `versions` are those of the drafts that labels were printed from, `units` all of the piece.
     """
-    known = [(mark, found) for mark in marks if (found := _UNIT.fullmatch(mark.text))]
+    known = [(mark, found) for mark in marks if (found := UNIT.fullmatch(mark.text))]
     foreign = [f["name"] for _, f in known if f["version"] not in versions]
     ours = [(mark, found) for mark, found in known if found["version"] in versions]
     if not ours:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from crossfell.draft.model import Draft
 from crossfell.loomside.guide import Guide
-from crossfell.loomside.photo_check import Verdict, checked
+from crossfell.loomside.photo_check import UNIT, Verdict, checked
 from crossfell.loomside.photo_marks import Mark, marks_in
 from crossfell.papers.typeset import version_of
 
@@ -26,7 +26,7 @@ def looked_at(guide: Guide, photo: bytes) -> Verdict:
     versions.add(version_of(now.plan.piece.draft))
 
     def enough(found: Sequence[Mark]) -> bool:
-        return len({mark.text for mark in found if " unit " in mark.text}) >= len(names)
+        return len({mark.text for mark in found if UNIT.fullmatch(mark.text)}) >= len(names)
 
     known = {
         f"crossfell {version} unit {name} {side}"

@@ -14,11 +14,11 @@ from crossfell.papers.model import Sheet
 from crossfell.piece import Piece
 
 Made = list[tuple[Path, str]]
-Said = Callable[[str], None]
+Said = Callable[[str, str], None]  # part, and what of it is being made
 
 
 def make_all(
-    piece: Piece, folder: Path, wanted: Sequence[str], said: Said = lambda _: None
+    piece: Piece, folder: Path, wanted: Sequence[str], said: Said = lambda _, __: None
 ) -> Made:
     """Make the wanted parts; returns what lies there, what to look at first before the rest.
 
@@ -42,7 +42,7 @@ def make_all(
 def _make(part: str, files: Part, kept: Kept, said: Said) -> Made:
     made: dict[str, tuple[str, bytes]] = {}
     for number, (name, says, content) in enumerate(files, 1):
-        said(f"{part}: {name} ({number} of {len(files)})")
+        said(part, f"{name} ({number} of {len(files)})")
         path = kept.folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
         written = content() if callable(content) else content
