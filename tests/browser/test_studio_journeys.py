@@ -37,6 +37,20 @@ def test_drag_a_crossing_and_see_text_picture_numbers_and_findings_change(window
     she.page.keyboard.press("Escape")
 
 
+def test_a_number_explains_itself_and_leads_down_to_its_parts(window):
+    she = window(PIECE)
+    lifted = she.number("lifted").removesuffix(" units")
+    she.page.locator('[data-number="lifted"]').click()
+    says = she.page.locator(".why-says")
+    expect(says).to_contain_text(f"You lift {lifted} strips")
+    she.page.locator(".why summary").click()
+    she.page.locator('[data-way="spans.4.lifted"]').click()
+    expect(says).to_contain_text("strips in span 4")
+    expect(she.page.locator(".why dt").nth(1)).to_have_text("Holds")
+    she.page.keyboard.press("Escape")
+    says.wait_for(state="detached")
+
+
 def test_undo_ten_and_redo_ten(window, drafts):
     she = window(PIECE)
     at = she.point(3, 4)

@@ -242,5 +242,13 @@ def handling_proved(piece, index, value, put):
     return value == (floors if span.model == "laid aside" else span.effort == span.effort_least)
 
 
+def walks_least(piece, index, value, put):
+    return 0 <= value <= put["walks"].value
+
+
+def rehearsed(piece, index, value, put):
+    return value is not None and value >= sum(put["drafted"].value)
+
+
 def iterations(piece, index, value, put):
     return isinstance(value, int) and value >= 0

@@ -60,6 +60,8 @@ CHECKS = {
     "stock.strips.*.proved": w.proved(w.STRIPS),
     "stock.weights.*.mass": w.weight_mass,
     "stock.weights.*.count": w.weight_count,
+    "plan.walks_least": w.walks_least,
+    "plan.rehearsed": w.rehearsed,
     "plan.handling.*.model": w.model,
     "plan.handling.*.lifted": w.handling_lifted,
     "plan.handling.*.hands": w.not_below("hands"),

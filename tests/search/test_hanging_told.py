@@ -1,5 +1,6 @@
 """What is read about the hung shape in a terminal: loads with their assumptions, never an approval."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -29,6 +30,16 @@ def test_every_part_is_told(piece):
         assert word in text
     assert "in 3 pieces" in text
     assert text.count("\n   ") >= len(piece.draft.spans)
+
+
+def test_runs_that_found_no_rest_are_told(piece):
+    """A range over fewer pieces than were asked for says so."""
+    spread = spread_of(piece, runs=3, cores=1)
+    assert not [line for line in told(piece, spread) if "found no rest" in line]
+    lines = told(piece, replace(spread, failed=2))
+    assert [line.strip() for line in lines if "found no rest" in line] == [
+        "2 of them found no rest and are left out: so much less is known."
+    ]
 
 
 def test_it_never_says_safe(piece):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from itertools import pairwise
 
-from crossfell.facts.declare import Answer, Inputs, Put, each, fact, level, of
+from crossfell.facts.declare import Answer, Inputs, Put, each, fact, level, of, other
 from crossfell.piece import Piece
 from crossfell.plan.model import Handling
 
@@ -101,6 +101,40 @@ def walks(piece: Piece) -> Answer:
     return Answer(
         piece.plan.walks, lambda: {"walks": Put(list(counts.values()), labels=tuple(counts))}
     )
+
+
+@fact(
+    "plan.walks_least",
+    form="integer>=0",
+    holds="no more than the walks of the plan",
+    source="derived: two goes to the back for a span that moves, one for letting off by itself",
+    says="No plan of this piece does with fewer than {value} walks; this one takes {walks}.",
+)
+def walks_least(piece: Piece) -> Answer:
+    """Walks that no plan does without."""
+    return Answer(piece.plan.walks_needed, lambda: other(piece, "plan.walks"))
+
+
+@fact(
+    "plan.rehearsed",
+    form="integer>=0?",
+    holds="every crossing of the draft, in front and behind, is among them",
+    source="docs/order-and-plan.md",
+    says="Before it was shown, the plan was rehearsed on a model of the loom, step by step, and "
+    "{value} crossings of it were compared with those of the draft.",
+)
+def rehearsed(piece: Piece) -> Answer:
+    """Crossings of the rehearsal that were compared with those of the draft, front and back."""
+    done = piece.plan.rehearsed
+    letters = [len(span.word) for span in piece.order.spans]
+    return Answer(
+        done.letters if done else None,
+        lambda: {"drafted": Put(letters, labels=_span_labels(piece))},
+    )
+
+
+def _span_labels(piece: Piece) -> tuple[str, ...]:
+    return tuple(f"span {span.number}" for span in piece.order.spans)
 
 
 def _span(piece: Piece, h: int) -> Handling:

@@ -28,7 +28,6 @@ class Shed:
     open_up_mm: float  # where the shuttle passes, hole ends up
     open_down_mm: float  # hole ends down
     stretch_mm: float  # that a raised end needs more
-    hole_ends: int
     batten_n: float  # weight of batten and strips
     warp_up_n: float  # pull of all raised ends on the batten, downwards
     warp_down_n: float  # of all pressed ends, upwards
@@ -80,7 +79,6 @@ def shed_of(draft: Draft, up_n: Floats, down_n: Floats) -> Shed:
         open_up_mm=loom.rise_mm * min(loom.shuttle_at_mm / a, 1.0),
         open_down_mm=loom.sink_mm * min(loom.shuttle_at_mm / a, 1.0),
         stretch_mm=stretch_mm(loom.rise_mm, a, b),
-        hole_ends=int(holes.sum()),
         batten_n=weight,
         warp_up_n=warp_up,
         warp_down_n=warp_down,

@@ -82,6 +82,8 @@ def _spans(piece: Piece, spread: Spread | None) -> Iterator[str]:
         if spread
         else ""
     )
+    if spread and spread.failed:
+        yield f"  {spread.failed} of them found no rest and are left out: so much less is known."
     for k, hold in enumerate(piece.holds):
         force = hold.margin * hold.below_g / 1000 * GRAVITY
         margin = f"{hold.margin + 0.0:.1%} = {force + 0.0:.2f} N".replace("-0.0%", "0.0%")
