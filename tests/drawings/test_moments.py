@@ -3,9 +3,14 @@
 from functools import lru_cache
 from pathlib import Path
 
+import pytest
+
 from crossfell.draft.files import read_file
+from crossfell.draft.reader import read_draft
+from crossfell.drawings.cards import PLACE_MM
 from crossfell.drawings.moments import now_view
 from crossfell.piece import Piece
+from small_piece import small_draft
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -28,3 +33,17 @@ def test_the_picture_names_the_step_and_who_looks():
     lifted = {u for s in piece.plan.steps[: step.number] if s.kind == "lift" for u in s.units}
     assert names == [name for u, name in enumerate(piece.order.names)
                      if u not in lifted - set(step.units)]  # fmt: skip
+
+
+@pytest.mark.parametrize("behind", [False, True])
+def test_a_strip_off_the_middle_of_its_place_is_drawn_there(behind):
+    """As far, in the picture's scale, as drafted; behind the loom to the other side."""
+    texts = (small_draft(move) for move in ("shift 2 right 2 mm", "turn 2 right"))
+    moved, plain = (Piece(read_draft(text)) for text in texts)
+    tags = [
+        next(text.x for text in now_view(made, len(made.plan.steps), behind=behind).texts
+             if text.text == "a2")
+        for made in (moved, plain)
+    ]  # fmt: skip
+    scale = PLACE_MM / moved.draft.pitch_mm
+    assert tags[0] - tags[1] == pytest.approx((-2 if behind else 2) * scale)

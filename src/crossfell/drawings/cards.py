@@ -253,13 +253,15 @@ def step_view(
     order: Sequence[int | None],
     faces: Sequence[int],
     *,
+    off_mm: Sequence[float] = (),
     view: str = "front",
     head: str = "What it looks like now",
     style: str = "full",
 ) -> Scene:
     """The strips in their places at any moment of the work.
 
-    `order` has a unit or None for each place from 1; `faces` a 1 or -1 for each unit.
+    `order` has a unit or None for each place from 1; `faces` a 1 or -1 for each unit, `off_mm` how
+    far right of the middle of its place each lies.
     """
     last = max(len(order), 1)
     names = picture_names(piece.draft)
@@ -267,7 +269,8 @@ def step_view(
         piece, view_of(piece, VIEWS[view]), look_of(piece.draft, style), 1, last, 28.0, names
     )
     pitch = piece.draft.pitch_mm
-    at = {unit: (i + 0.5) * pitch for i, unit in enumerate(order) if unit is not None}
+    off = off_mm or [0.0] * len(piece.draft.units)
+    at = {unit: (i + 0.5) * pitch + off[unit] for i, unit in enumerate(order) if unit is not None}
     for unit, x in at.items():
         card.lay(card.ribbon(unit, x, x, faces[unit], 0), card.x(x), MARGIN)
     y = MARGIN + card.open_mm + 1.5

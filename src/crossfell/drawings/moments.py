@@ -24,4 +24,5 @@ def now_view(piece: Piece, done: int, *, behind: bool = False, style: str = "ful
         last = teller_of(piece.draft).sentence(steps[-1])
         head = f"After step {done} of {len(piece.plan.steps)}: {last}"
     view = "back" if behind else "front"
-    return step_view(piece, now.now, now.face, view=view, head=head, style=style)
+    lie = (piece, now.now, now.face)
+    return step_view(*lie, off_mm=now.off_mm, view=view, head=head, style=style)
