@@ -37,12 +37,19 @@ def looked_at(guide: Guide, photo: bytes) -> Verdict:
     return checked(marks_in(photo, enough=enough, known=known), row, faces, versions, names)
 
 
+HEADS = {
+    "right": "RIGHT: every strip lies as planned.",
+    "wrong": "WRONG:",
+    "cannot tell": "CANNOT TELL:",
+}
+
+
+def head_of(verdict: Verdict) -> str:
+    """The verdict in few words, as it is spoken."""
+    return HEADS[verdict.says]
+
+
 def verdict_text(verdict: Verdict) -> str:
-    """The verdict in a few lines."""
-    head = {
-        "right": "RIGHT: every strip lies as planned.",
-        "wrong": "WRONG:",
-        "cannot tell": "CANNOT TELL:",
-    }[verdict.says]
+    """The verdict in a few lines, the first of which is its head."""
     read = [f"read: {' '.join(verdict.read)}"] if verdict.read and not verdict.right else []
-    return "\n".join([head, *(f"  {why}" for why in verdict.why), *read])
+    return "\n".join([head_of(verdict), *(f"  {why}" for why in verdict.why), *read])

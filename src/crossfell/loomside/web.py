@@ -23,7 +23,7 @@ from crossfell.drawings.svg import svg
 from crossfell.loomside import mending
 from crossfell.loomside.guide import Guide, Now
 from crossfell.loomside.leading import Plan
-from crossfell.loomside.photo_look import looked_at, verdict_text
+from crossfell.loomside.photo_look import head_of, looked_at, verdict_text
 from crossfell.loomside.photos import keep_photo
 from crossfell.loomside.picture import has_picture, picture_of
 from crossfell.loomside.screen import screen_of, step_screen
@@ -172,7 +172,7 @@ def _events(guide: Guide, body: bytes) -> dict[str, Any]:
 
 def _look(guide: Guide, body: bytes) -> dict[str, Any]:
     verdict = looked_at(guide, body)
-    return {"says": verdict.says, "text": verdict_text(verdict)}
+    return {"says": verdict.says, "head": head_of(verdict), "text": verdict_text(verdict)}
 
 
 def _lying(guide: Guide, request: Request) -> Response:

@@ -268,9 +268,9 @@ async function look() {
   if (answer === null) text("trouble", "The computer is not there: look yourself");
   else if (!answer.ok) text("trouble", await answer.text());
   else {
-    const told = (await answer.json()).text;
-    text("trouble", told);
-    voice.say(told.split("\n")[0]);
+    const told = await answer.json();
+    text("trouble", told.text);
+    voice.say(told.head);
   }
   fit();
 }
