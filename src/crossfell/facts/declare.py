@@ -223,7 +223,7 @@ def each(piece: Piece, kind: str, *, name: str = "", only: Sequence[int] | None 
 
 UNITS = {
     "_n_per_tex": "N/tex", "_n_per_mm": "N/mm", "_mm2": "mm²", "_mm": "mm", "_cm3": "cm³",
-    "_n": "N", "_g": "g", "_rad": "rad", "_min": "min",
+    "_n": "N", "_g": "g", "_rad": "rad", "_min": "min"
 }  # fmt: skip
 _PER_KIND = {"percent": "%", "lengths": "mm", "money": MONEY}
 

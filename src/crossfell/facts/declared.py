@@ -22,11 +22,11 @@ from crossfell.facts import (
 __all__ = ["FACTS", "FAMILIES", "LEVELS"]
 FAMILIES = (
     of_notes, of_piece, of_yarns, of_units, of_bands, of_spans, of_pairs, of_winding, of_loom,
-    of_hung, of_stock, of_plan, of_price,
+    of_hung, of_stock, of_plan, of_price
 )  # fmt: skip
 _TOPS = (
     "notes", "piece", "yarns", "kinds", "units", "bands", "spans", "pairs", "winding", "loom",
-    "hung", "stock", "plan", "price",
+    "hung", "stock", "plan", "price"
 )  # fmt: skip
 FACTS = dict(sorted(declare.FACTS.items(), key=lambda row: _TOPS.index(row[0].split(".")[0])))
 LEVELS = dict(sorted(declare.LEVELS.items(), key=lambda row: _TOPS.index(row[0].split(".")[0])))

@@ -35,10 +35,10 @@ def order(piece: Piece, b: int) -> Answer:
     """Units by place at the band; null where a place is empty."""
     row = piece.order.by_place(b, piece.draft.place_count)
     names = piece.order.names
-    before = tuple(move.where for span in piece.draft.spans[:b] for move in span.moves)
+    moves = [move.where for span in piece.draft.spans[:b] for move in span.moves]
     return Answer(
         [None if u is None else names[u] for u in row],
-        lambda: of(piece.draft.warp, "order") | {"spans_before": Put(b, lines=before)},
+        lambda: of(piece.draft.warp, "order") | {"spans_before": Put(b, lines=tuple(moves))},
     )
 
 

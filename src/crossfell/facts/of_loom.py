@@ -161,8 +161,7 @@ def springs_level(piece: Piece) -> Answer:
 def springs_down(piece: Piece) -> Answer:
     """Force of the springs with the batten down."""
     return Answer(
-        piece.loom.shed.springs_down_n,
-        lambda: other(piece, "loom.springs_level") | _spring(piece),
+        piece.loom.shed.springs_down_n, lambda: other(piece, "loom.springs_level") | _spring(piece)
     )
 
 
@@ -321,10 +320,7 @@ _S = "(" + _STRETCH.format("most") + ")"
     "loom.shared.*.weight_rises",
     "mm",
     form="number",
-    formula={
-        "taut": f"holes * {_S}",
-        "slack": f"{_S} - (hole_end - tension) * free / stiffness",
-    },
+    formula={"taut": f"holes * {_S}", "slack": f"{_S} - (hole_end - tension) * free / stiffness"},
     source=NOT_MEASURED,
 )
 def weight_rises(piece: Piece, s: int) -> Answer:

@@ -114,8 +114,7 @@ def lifted(piece: Piece) -> Answer:
     """Strips lifted over the whole piece, the fewest of each span."""
     spans = piece.order.spans
     return Answer(
-        sum(span.lifted for span in spans),
-        lambda: each(piece, "spans.*.lifted", name="spans"),
+        sum(span.lifted for span in spans), lambda: each(piece, "spans.*.lifted", name="spans")
     )
 
 
@@ -159,8 +158,7 @@ def interlaced(piece: Piece) -> Answer:
     """Numbers of the spans that cannot be laid, back to front, in one pass."""
     spans = piece.order.spans
     return Answer(
-        [span.number for span in spans if not span.layable],
-        lambda: each(piece, "spans.*.layable"),
+        [span.number for span in spans if not span.layable], lambda: each(piece, "spans.*.layable")
     )
 
 

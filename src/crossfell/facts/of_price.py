@@ -155,9 +155,7 @@ def profit(piece: Piece) -> Answer:
     rates = piece.draft.rates
     cost = "price.materials price.work price.overhead"
     closed = _closed(
-        piece,
-        "profit",
-        lambda: other(piece, cost) | of(rates, "profit profit_on") | _coins(piece),
+        piece, "profit", lambda: other(piece, cost) | of(rates, "profit profit_on") | _coins(piece)
     )
     return closed._replace(case=rates.profit_on)
 

@@ -192,7 +192,7 @@ def holds(piece: Piece, k: int) -> Answer:
 
 
 @fact("spans.*.max_lean", "rad", formula="max(atan(abs(sideways) / height))",
-      says="In span {name} a unit leans {value} at most, from its place below to that above.",
+      says="In span {name} a unit leans {value} at most, from its place below to that above."
       )  # fmt: skip
 def max_lean(piece: Piece, k: int) -> Answer:
     """Greatest angle of a unit from the vertical."""
@@ -306,7 +306,4 @@ def carried_by(piece: Piece, k: int) -> Answer:
     """Units that carry what is below, in the evenest of all ways to carry it as drawn."""
     shares, names = _shares(piece)[k], piece.order.names
     carrying_units = [name for name, share in zip(names, shares, strict=True) if share > 0]
-    return Answer(
-        carrying_units,
-        lambda: {"shares": Put(shares, labels=names)} | _hold(piece, k),
-    )
+    return Answer(carrying_units, lambda: {"shares": Put(shares, labels=names)} | _hold(piece, k))

@@ -90,8 +90,9 @@ def places(piece: Piece, u: int) -> Answer:
 def faces(piece: Piece, u: int) -> Answer:
     """At each band 1 while the face lies forward, -1 back; each half turn changes it."""
     turned = [0, *(abs(int(span.half_turns[u])) for span in piece.order.spans)]
-    put = Put(turned, lines=_moved(piece, u))
-    return Answer(piece.order.face[:, u].tolist(), lambda: {"half_turns": put})
+    return Answer(
+        piece.order.face[:, u].tolist(), lambda: {"half_turns": Put(turned, lines=_moved(piece, u))}
+    )
 
 
 @fact("units.*.positions", "mm", form="[number]", formula="(places - 1 / 2) * pitch + offset")
@@ -103,7 +104,7 @@ def positions(piece: Piece, u: int) -> Answer:
         lambda: (
             other(piece, "units.*.places", u) | of(piece.draft.warp, "pitch_mm")
             | {"offset": offset}
-        ),
+        )
     )  # fmt: skip
 
 
@@ -183,10 +184,7 @@ def yarn_mass(piece: Piece, u: int) -> Answer:
 
 
 @fact(
-    "units.*.half_turns",
-    form="integer",
-    formula="sum(spans)",
-    source="definition; S and Z: ISO 2",
+    "units.*.half_turns", form="integer", formula="sum(spans)", source="definition; S and Z: ISO 2"
 )
 def half_turns(piece: Piece, u: int) -> Answer:
     """Half turns over the whole piece, right (Z) counted +1 and left (S) −1."""
@@ -207,8 +205,7 @@ def weight(piece: Piece, u: int) -> Answer:
     kind = kind_of(piece, u)
     ends = Put(kind.end_count, lines=(kind.given["ends_text"],))
     return Answer(
-        float(piece.loom.weight_g[u]),
-        lambda: {"ends": ends} | of(piece.draft.warp, "tension_n"),
+        float(piece.loom.weight_g[u]), lambda: {"ends": ends} | of(piece.draft.warp, "tension_n")
     )
 
 
@@ -342,14 +339,14 @@ def fell_most(piece: Piece, u: int) -> Answer:
 )
 def left(piece: Piece, u: int) -> Answer:
     """Warp of each end behind the fell when each band is woven."""
-    spans = Put([0.0, *longest_mm(piece, u)], "mm")
-    takeup = Put(takeups_mm(piece.draft, piece.draft.units[u].kind), "mm")
+    kind = piece.draft.units[u].kind
     return Answer(
         piece.bobbins.left_mm[:, u].tolist(),
         lambda: (
             other(piece, "units.*.winding_length", u)
             | of(piece.draft.warp, "knots_mm sample_mm finish_mm")
-            | {"spans": spans, "takeup": takeup}
+            | {"spans": Put([0.0, *longest_mm(piece, u)], "mm")}
+            | {"takeup": Put(takeups_mm(piece.draft, kind), "mm")}
             | bands_put(piece)
         ),
     )
@@ -367,8 +364,7 @@ def on_bobbin(piece: Piece, u: int) -> Answer:
     """Of that, still wound on the bobbin."""
     way = of(piece.draft.loom, "fell_to_heddle_mm heddle_to_back_mm back_to_weight_mm")
     return Answer(
-        piece.bobbins.on_bobbin_mm[:, u].tolist(),
-        lambda: other(piece, "units.*.left", u) | way,
+        piece.bobbins.on_bobbin_mm[:, u].tolist(), lambda: other(piece, "units.*.left", u) | way
     )
 
 

@@ -107,7 +107,7 @@ def diameter(piece: Piece, y: int, end: str) -> Answer:
         packing = {} if fibre is None else {
             "density": Put(fibre.density, "g/cm³"),
             "loosest": Put(fibre.packing[0]),
-            "closest": Put(fibre.packing[1]),
+            "closest": Put(fibre.packing[1])
         }  # fmt: skip
         return _tex(piece, y) | packing | {"source": Put(found.source)}
 
@@ -327,6 +327,5 @@ def cover(piece: Piece, k: int) -> Answer:
     kind = kinds_of(piece)[k]
     width = piece.draft.strips[kind.strip].width_mm
     return Answer(
-        _side_by_side_mm(piece, kind) / width,
-        lambda: runs_of(piece, kind) | _width(piece, kind),
+        _side_by_side_mm(piece, kind) / width, lambda: runs_of(piece, kind) | _width(piece, kind)
     )
