@@ -14,6 +14,8 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from crossfell.plan.sawing import Sawing, Sawn
+
 NM = 1_000_000  # lengths are compared in whole millionths of a mm, so that sums are exact
 Pattern = tuple[float, bool, tuple[float, ...]]  # bar (mm), whether she has it, pieces (mm)
 
@@ -42,29 +44,6 @@ class CutPlan:
     too_long: tuple[float, ...]  # pieces (mm) for which there is no bar
     kerf_mm: float
     returned: tuple[float, ...]  # rests (mm) worth keeping, longest first
-
-
-@dataclass(frozen=True, kw_only=True)
-class Task:
-    """A cutting task in whole millionths of a mm: what the search works on."""
-
-    sizes: tuple[int, ...]  # longest first, each with one kerf
-    demand: tuple[int, ...]
-    rooms: tuple[int, ...]  # of each kind of bar, with one kerf: sold ones first, then off-cuts
-    costs: tuple[int, ...]  # length bought with each; 0 for an off-cut
-    limits: tuple[int | None, ...]  # how many there are; None for bars that are sold
-
-    def holds(self, kind: int, size: int) -> int:
-        """How many pieces of one size a bar gives."""
-        return min(self.rooms[kind] // self.sizes[size], self.demand[size])
-
-
-@dataclass(frozen=True, kw_only=True)
-class Cuts:
-    """An answer to a task: (kind of bar, pieces of each size), how often; a floor for the cost."""
-
-    patterns: tuple[tuple[int, tuple[int, ...], int], ...]
-    least: int
 
 
 def cut(
@@ -119,11 +98,11 @@ def whole_bar(length_mm: float) -> int:
 
 def _task(
     demand: Counter[int], sold: Sequence[float], owned: Mapping[float, int], kerf_mm: float
-) -> Task:
+) -> Sawing:
     kerf = whole(kerf_mm)
     sizes = sorted(demand, reverse=True)
     bars = [whole_bar(length) for length in [*sold, *owned]]
-    return Task(
+    return Sawing(
         sizes=tuple(size + kerf for size in sizes),
         demand=tuple(demand[size] for size in sizes),
         rooms=tuple(bar + kerf for bar in bars),
@@ -132,9 +111,9 @@ def _task(
     )
 
 
-def _answer(task: Task) -> Cuts:
+def _answer(task: Sawing) -> Sawn:
     if not task.sizes:
-        return Cuts(patterns=(), least=0)
+        return Sawn(patterns=(), least=0)
     if len(task.sizes) == 1:
         return _alike(task)
     if len(task.rooms) == 1:
@@ -146,7 +125,7 @@ def _answer(task: Task) -> Cuts:
     return exact(task)
 
 
-def _first_fit(task: Task) -> Cuts:
+def _first_fit(task: Sawing) -> Sawn:
     """Each piece, longest first, from the first bar with room; the floor is the summed length."""
     rows: list[list[int]] = []
     left: list[int] = []
@@ -160,10 +139,10 @@ def _first_fit(task: Task) -> Cuts:
             left[bar] -= size
     need = sum(size * n for size, n in zip(task.sizes, task.demand, strict=True))
     least = -(-need // task.rooms[0]) * task.costs[0]
-    return Cuts(patterns=tuple((0, tuple(row), 1) for row in rows), least=least)
+    return Sawn(patterns=tuple((0, tuple(row), 1) for row in rows), least=least)
 
 
-def _alike(task: Task) -> Cuts:
+def _alike(task: Sawing) -> Sawn:
     """Pieces of one length, exactly: the least bought beside all off-cuts, then the least of them.
 
     Both are the same covering task, solved by dynamic programming over the number of pieces.
@@ -177,7 +156,7 @@ def _alike(task: Task) -> Cuts:
     rest = min(max(count - given, 0), sum(task.holds(k, 0) for k in have))
     used = _cover(rest, [(k, task.holds(k, 0), task.rooms[k]) for k in have], again=False)
     patterns = tuple((k, (task.holds(k, 0),), 1) for k in (*bought, *used))
-    return Cuts(patterns=patterns, least=sum(task.costs[k] for k in bought))
+    return Sawn(patterns=patterns, least=sum(task.costs[k] for k in bought))
 
 
 def _cover(need: int, bars: Sequence[tuple[int, int, int]], *, again: bool) -> tuple[int, ...]:

@@ -19,8 +19,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from crossfell.plan.cutting import Cuts, Task
 from crossfell.plan.exchanging import exchanged
+from crossfell.plan.sawing import Sawing, Sawn
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -54,7 +54,7 @@ class _Relaxed:
     valid: bool  # whether `value` is a floor for every plan
 
 
-def exact(task: Task) -> Cuts:
+def exact(task: Sawing) -> Sawn:
     """Solve a task with several sizes."""
     scale = _scaled(task)
     every = list(islice(_patterns(task), MOST_LISTED + 1))
@@ -84,8 +84,8 @@ def exact(task: Task) -> Cuts:
 
 
 def _exchanged(
-    task: Task, scale: _Scale, floor: float, *, rounds: int
-) -> tuple[Cuts | None, list[Column]]:
+    task: Sawing, scale: _Scale, floor: float, *, rounds: int
+) -> tuple[Sawn | None, list[Column]]:
     """A plan that exchanges reach the floor with, or None; and the columns that they came to.
 
     Where a whole off-cut could be spared, the columns go on to the integer program.
@@ -101,7 +101,7 @@ def _exchanged(
     return _cuts(task, scale, columns, list(rows.values()), floor), columns
 
 
-def _scaled(task: Task) -> _Scale:
+def _scaled(task: Sawing) -> _Scale:
     sold = [cost for cost in task.costs if cost]
     step = math.gcd(*sold) if sold else 1
     if sold and step * 1000 < max(sold):  # awkward lengths: count in millimetres
@@ -114,7 +114,7 @@ def _floor(value: float) -> float:
     return float(math.ceil(value - 1e-6))
 
 
-def _by_length(task: Task, scale: _Scale) -> float:
+def _by_length(task: Sawing, scale: _Scale) -> float:
     """A floor without patterns: pieces beyond what all off-cuts hold, at the best bar's rate."""
     need = sum(size * n for size, n in zip(task.sizes, task.demand, strict=True))
     have = sum(
@@ -126,7 +126,7 @@ def _by_length(task: Task, scale: _Scale) -> float:
     return _floor(max(need - have, 0) * min(rates, default=0.0))
 
 
-def _patterns(task: Task) -> Iterator[Column]:
+def _patterns(task: Sawing) -> Iterator[Column]:
     """Every pattern that leaves no room for another piece that is wanted."""
     last = len(task.sizes) - 1
 
@@ -149,7 +149,7 @@ def _patterns(task: Task) -> Iterator[Column]:
         yield from fill(kind, 0, room, ())
 
 
-def _first_columns(task: Task) -> list[Column]:
+def _first_columns(task: Sawing) -> list[Column]:
     """One pattern for each size and bar, filled up with the sizes that follow it."""
     columns: dict[Column, None] = {}
     for kind, room in enumerate(task.rooms):
@@ -163,7 +163,7 @@ def _first_columns(task: Task) -> list[Column]:
     return list(columns)
 
 
-def _program(task: Task, scale: _Scale, columns: Sequence[Column]) -> Any:
+def _program(task: Sawing, scale: _Scale, columns: Sequence[Column]) -> Any:
     """Rows: pieces of each size, then bars of each kind. First columns: missing pieces."""
     import highspy
 
@@ -198,7 +198,7 @@ def _program(task: Task, scale: _Scale, columns: Sequence[Column]) -> Any:
     return solver
 
 
-def _add(solver: Any, task: Task, scale: _Scale, column: Column) -> None:
+def _add(solver: Any, task: Sawing, scale: _Scale, column: Column) -> None:
     kind, row = column
     used = [i for i, n in enumerate(row) if n]
     index = np.array([*used, len(task.sizes) + kind], dtype=np.int32)
@@ -206,7 +206,7 @@ def _add(solver: Any, task: Task, scale: _Scale, column: Column) -> None:
     solver.addCol(scale.costs[kind], 0.0, float(sum(task.demand)), len(index), index, value)
 
 
-def _relax(task: Task, scale: _Scale, columns: list[Column], *, grow: bool) -> _Relaxed:
+def _relax(task: Sawing, scale: _Scale, columns: list[Column], *, grow: bool) -> _Relaxed:
     """Solve the relaxed program; with `grow`, add improving patterns to `columns` until none is."""
     solver = _program(task, scale, columns)
     grid = _Grid.of(task) if grow else None
@@ -241,7 +241,7 @@ class _Grid:
     exact: bool
 
     @classmethod
-    def of(cls, task: Task) -> _Grid:
+    def of(cls, task: Sawing) -> _Grid:
         """Choose the cell: the greatest common length, or a finer one that rounds pieces up."""
         cell = math.gcd(*task.sizes)
         fine = max(task.rooms) // cell <= MOST_CELLS
@@ -283,7 +283,7 @@ class _Grid:
 
 
 def _integer(
-    task: Task, scale: _Scale, columns: Sequence[Column], floor: float
+    task: Sawing, scale: _Scale, columns: Sequence[Column], floor: float
 ) -> tuple[list[int], float, bool]:
     """Best whole plan of these columns: counts, cost, and whether the search was complete.
 
@@ -310,7 +310,7 @@ def _integer(
 
 
 def _least_off_cuts(
-    task: Task,
+    task: Sawing,
     solver: Any,
     columns: Sequence[Column],
     costs: NDArray[np.float64],
@@ -345,7 +345,7 @@ def _solution(values: NDArray[np.int_]) -> Any:
 
 
 def _worth_adding(
-    task: Task, scale: _Scale, relaxed: _Relaxed, target: float
+    task: Sawing, scale: _Scale, relaxed: _Relaxed, target: float
 ) -> list[Column] | None:
     """Every pattern that a plan of cost `target` could use; None when there are too many."""
     gap = target - relaxed.value + 1e-6
@@ -379,10 +379,10 @@ def _worth_adding(
 
 
 def _cuts(
-    task: Task, scale: _Scale, columns: Sequence[Column], counts: Sequence[int], floor: float
-) -> Cuts:
+    task: Sawing, scale: _Scale, columns: Sequence[Column], counts: Sequence[int], floor: float
+) -> Sawn:
     patterns = tuple(
         (kind, row, n) for (kind, row), n in zip(columns, counts, strict=True) if n > 0
     )
     cost = sum(task.costs[kind] * n for kind, _, n in patterns)
-    return Cuts(patterns=patterns, least=min(cost, round(floor * scale.step)))
+    return Sawn(patterns=patterns, least=min(cost, round(floor * scale.step)))

@@ -18,7 +18,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from crossfell.plan.cutting import Task
+from crossfell.plan.sawing import Sawing
 
 MOST_CELLS = 400_000  # of a bar; with more, pieces are rounded up
 COARSE_CELLS = 20_000
@@ -50,7 +50,7 @@ class _Yard:
         return sum(self.costs[bar.kind] for bar in bars), -sum(bar.rest**2 for bar in bars)
 
 
-def exchanged(task: Task, least: float, *, rounds: int) -> dict[tuple[int, tuple[int, ...]], int]:
+def exchanged(task: Sawing, least: float, *, rounds: int) -> dict[tuple[int, tuple[int, ...]], int]:
     """Kind of bar and pieces of each size from it: how often.
 
     At least `least` (in the costs of the task) must be bought. Nothing when a piece finds no bar.
