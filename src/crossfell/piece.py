@@ -14,6 +14,7 @@ from crossfell.base.notes import NOWHERE, Note, Severity, most_serious_first, po
 from crossfell.draft.model import Draft
 from crossfell.loom.bobbins import Bobbins, bobbins_of
 from crossfell.loom.stage import LoomState, loom_of
+from crossfell.loom.tension import GRAVITY
 from crossfell.order.model import Order
 from crossfell.order.pairs import Pair, pairs_of
 from crossfell.order.stage import order_of
@@ -25,7 +26,7 @@ from crossfell.plan.winding import WindingPlan, winding_plan
 from crossfell.statics.balance import Rig
 from crossfell.statics.findings import bow_notes, bows_at_all, hanging_notes
 from crossfell.statics.model import Hung
-from crossfell.statics.quick import SpanHold, cords_hold, holds_of
+from crossfell.statics.quick import SpanHold, cords_hold, holds_of, masses_g
 from crossfell.statics.rig import rig_of
 from crossfell.statics.stage import hung_of
 from crossfell.statics.verdict import Verdict, verdict_of
@@ -37,6 +38,8 @@ if TYPE_CHECKING:
     from crossfell.plan.weighed import Weighed
     from crossfell.plan.woven import AsWoven
     from crossfell.statics.bending import Bendable, BentPiece
+    from crossfell.statics.neglected import Neglected
+    from crossfell.statics.sway import Sway
 
 
 @dataclass(frozen=True)
@@ -100,6 +103,27 @@ class Piece:
     def hung(self) -> Hung:
         """Where rods and units come to rest when it hangs."""
         return hung_of(self.draft, self.order, self.paths, self.rig)
+
+    @cached_property
+    def sway(self) -> Sway:
+        """What a touch and a draught do to it, and how slowly it swings."""
+        from crossfell.statics.sway import sway_of
+
+        down, draft = self.draft.on_wall().downwards, self.draft
+        across = [draft.strips[draft.kinds[unit.kind].strip].width_mm for unit in draft.units]
+        return sway_of(self.rig, self.hung.rest, (self.paths.length_mm @ across)[down])
+
+    @cached_property
+    def neglected(self) -> Neglected:
+        """What the hung shape leaves out, and how much that is."""
+        from crossfell.statics.neglected import neglected_of
+
+        down, paths = self.draft.on_wall().downwards, self.paths
+        per_mm, _ = masses_g(self.draft, paths)
+        return neglected_of(
+            self.rig, self.hung.rest, (paths.length_mm - paths.chord_mm)[down],
+            (paths.length_mm * per_mm * GRAVITY / 1000)[down], friction=self.draft.hang.friction,
+        )  # fmt: skip
 
     @cached_property
     def bendable(self) -> Bendable:

@@ -51,6 +51,15 @@ def test_ends_that_differ_are_springs_of_their_own():
     assert ea == pytest.approx(np.broadcast_to(face, ea.shape), rel=1e-9)
 
 
+def test_a_kind_that_no_unit_is_of_changes_nothing():
+    more = DRAFT.format(ends="12 hard").replace(
+        "[warp]", '[strip.l]\nwidth = 60\ndents = 30\n[unit.v]\nstrip = "l"\n'
+        'ends = "10 hard, 20 soft"\n[warp]')  # fmt: skip
+    one, other = piece("12 hard"), Piece(read_draft(more))
+    assert (one.hung.tension_n == other.hung.tension_n).all()
+    assert one.verdict == other.verdict
+
+
 def test_unlike_units_hang_by_their_soft_edge():
     """Woven under the same tension soft ends stretch most, and are shortest once it is let go."""
     unlike = piece("6 hard, 6 soft")

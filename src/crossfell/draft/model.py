@@ -292,6 +292,13 @@ class Hang(Table):
         "a rod that tilts more: the piece turns over",
         source="common practice, no source",
     )
+    friction: float = key(
+        0.3,
+        "number<=2",
+        "friction of yarn on yarn, where units cross",
+        source="0.12 to 0.5 for staple and filament yarns (lecture notes after Morton & Hearle); "
+        "measure yours",
+    )
     bows_mm: float = key(
         3.0,
         "length>0",

@@ -89,6 +89,55 @@ def agrees(piece: Piece) -> Answer:
     return Answer(share, lambda: pieces | of(piece.draft.warp, "length_error error_of"))
 
 
+@fact(
+    "hung.touch",
+    "mm",
+    form="number?",
+    holds="the lowest rod at rest with a push of a tenth of the weight, against without",
+    source="derived; the push is common practice, no source",
+)
+def touch(piece: Piece) -> Answer:
+    """How far a touch, a tenth of the weight sideways at the lowest rod, moves it in its plane."""
+    return Answer(piece.sway.touched_mm, lambda: _hangs(piece))
+
+
+@fact("hung.draught", "mm", holds="links as steep as what hangs below them lets a draught of 1 m/s",
+      source="derived; 1 m/s is common practice, no source")  # fmt: skip
+def draught(piece: Piece) -> Answer:
+    """How far a draught of 1 m/s swings the foot out of the plane."""
+    return Answer(piece.sway.blown_mm, lambda: _hangs(piece))
+
+
+@fact("hung.period", "s", form="number?", holds="the softest way to move has this period",
+      source="derived; checked against pendulums")  # fmt: skip
+def period(piece: Piece) -> Answer:
+    """Slowest period of a small swing in its plane; null where nothing holds it there."""
+    return Answer(piece.sway.aside_s, lambda: _hangs(piece))
+
+
+@fact("hung.period_out", "s", holds="the slowest way of a chain of straight links has this period",
+      source="derived; checked against roots of Laguerre polynomials")  # fmt: skip
+def period_out(piece: Piece) -> Answer:
+    """Slowest period of a small swing out of its plane."""
+    return Answer(piece.sway.out_s, lambda: _hangs(piece))
+
+
+@fact("hung.friction", "mm", form="number?", holds="the root of squares of what crossings do",
+      source="Euler–Eytelwein; derived")  # fmt: skip
+def friction(piece: Piece) -> Answer:
+    """How far to either side friction at crossings may stop the lowest rod; not in the shape."""
+    left_out = piece.neglected.friction_mm
+    return Answer(left_out if left_out < float("inf") else None,
+                  lambda: of(piece.draft.hang, "friction") | _hangs(piece))  # fmt: skip
+
+
+@fact("hung.damp", "mm", form="[number]", holds="hung anew with lengths 0.1 % and 0.5 % greater",
+      source="derived; the shares are common practice, no source")  # fmt: skip
+def damp(piece: Piece) -> Answer:
+    """How much lower the foot hangs where damp and time lengthen fibres by 0.1 % and by 0.5 %."""
+    return Answer(list(piece.neglected.damp_mm), lambda: _hangs(piece))
+
+
 @fact("hung.converged", form="boolean", formula="residual < 1e-9",
       says="Did the piece come to rest in the computation? {value}: of its weight {residual} is "
       "left over, less than a thousand millionth must be.")  # fmt: skip

@@ -14,6 +14,7 @@ from crossfell.plan.cautions import CAUTIONS
 from crossfell.search.bowing import bowing_of
 from crossfell.search.bowing import told as bowing_told
 from crossfell.statics.cords import mass_centre_mm
+from crossfell.statics.told import neglected_told, sway_told
 from crossfell.statics.verdict import MOVES, TURNS_OVER
 from crossfell.statics.verdict_told import sentences
 
@@ -30,10 +31,14 @@ def hanging(piece: Piece) -> Sheet:
         ("Shorter when cut down", f"{_settled(hung.shrinkage_mm, measure)} of its height"),
         ("Greatest drift of a rod", written(float(np.abs(hung.drift_mm).max()), measure)),
         ("Greatest tilt of a rod", f"{float(np.abs(hung.tilt_rad).max()) * 1000:.1f} in 1000"),
-        ("Sways", f"{written(hung.loosest_mm_per_n, measure)} at the lowest rod for a push of 1 N"),
+        ("Sways", " ".join(sway_told(piece.sway, measure))),
         ("Bows", bowing_told(piece, bows.own, bows.half)),
     ]  # fmt: skip
-    blocks: list[Block] = [Words(text=_verdict(piece)), Pairs(rows=tuple(rows))]
+    blocks: list[Block] = [
+        Words(text=_verdict(piece)),
+        Words(text=neglected_told(piece.neglected, measure)),
+        Pairs(rows=tuple(rows)),
+    ]
     tall = TALLEST_MM[piece.draft.about.paper]
     blocks += [
         Picture(scene=hung_view(piece, printed=(WIDE_MM, tall)), tallest_mm=tall,

@@ -24,6 +24,7 @@ from crossfell.statics.cords import cords_of, mass_centre_mm, rod_length_mm
 from crossfell.statics.quick import drifts_mm
 from crossfell.statics.reading import pulls_of
 from crossfell.statics.springs import Floats
+from crossfell.statics.told import neglected_told, sway_told
 from crossfell.statics.verdict import MOVES, TURNS_OVER
 from crossfell.statics.verdict_told import percent, sentences
 from crossfell.statics.wall import wall_loads
@@ -69,10 +70,8 @@ def _whole(piece: Piece) -> Iterator[str]:
         )
     yield f"Greatest drift of a rod {written(most, measure)}."
     yield f"Cut down, the piece {shrinks(hung.shrinkage_mm, measure)}."
-    yield (
-        f"A push of 1 N at the lowest rod moves it {written(hung.loosest_mm_per_n, measure)} "
-        "(to begin with)."
-    )
+    yield from sway_told(piece.sway, measure)
+    yield neglected_told(piece.neglected, measure)
 
 
 def _spans(piece: Piece, spread: Spread | None) -> Iterator[str]:

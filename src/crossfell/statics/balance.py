@@ -28,6 +28,8 @@ class Rig:
     moment_x: Floats  # [bands] N mm, weight times place of its mass centre on the band
     moment_y: Floats  # [bands] N mm
     reach_mm: float  # root mean square of the arms: turns a tilt into a length
+    inertia: Floats  # [bands] N mm², weight times square of the distance from the rod's middle
+    side_n: Floats | None = None  # [bands] pushes to the right
 
     @property
     def total_n(self) -> float:
@@ -138,6 +140,9 @@ def _gravity(rig: Rig, pose: Floats, gradient: Floats, on: Floats) -> float:
     gradient[:, 2] += cosine * rig.moment_x - sine * rig.moment_y
     on[:, 2, 2] -= sine * rig.moment_x + cosine * rig.moment_y
     lifted = rig.weight_n * pose[:, 1] + sine * rig.moment_x
+    if rig.side_n is not None:
+        gradient[:, 0] -= rig.side_n
+        lifted = lifted - rig.side_n * pose[:, 0]
     return float(np.sum(lifted - 2 * np.sin(tilt / 2) ** 2 * rig.moment_y))
 
 

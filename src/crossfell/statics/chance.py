@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 
 from crossfell.draft.model import Draft, UnitKind
-from crossfell.statics.fibres import end_stiffnesses_n, fibre_count, parts_of
+from crossfell.statics.fibres import end_stiffnesses_n, fibre_count, parts_of, used_kinds
 from crossfell.statics.springs import Floats
 
 EACH_END = "each end"
@@ -21,7 +21,7 @@ def factors_of(draft: Draft) -> Floats:
     """[units, f, f] that turn f independent errors of size 1 into those of a unit's fibres."""
     each = bool(draft.warp and draft.warp.error_of == EACH_END)
     count = fibre_count(draft)
-    made = {name: _factor(draft, kind, count, each=each) for name, kind in draft.kinds.items()}
+    made = {kind.name: _factor(draft, kind, count, each=each) for kind in used_kinds(draft)}
     return np.array([made[unit.kind] for unit in draft.units])
 
 

@@ -27,16 +27,20 @@ def fibres_of(draft: Draft) -> tuple[Floats, Floats, Floats]:
     """
     tension = draft.warp.tension_n if draft.warp else 0.0
     count = fibre_count(draft)
-    used = {unit.kind: draft.kinds[unit.kind] for unit in draft.units}
-    made = {name: _kind(draft, kind, tension, count) for name, kind in used.items()}
+    made = {kind.name: _kind(draft, kind, tension, count) for kind in used_kinds(draft)}
     rows = [made[unit.kind] for unit in draft.units]
     offset, ea, strain = (np.array([row[i] for row in rows]).reshape(-1, count) for i in range(3))
     return offset, ea, strain
 
 
+def used_kinds(draft: Draft) -> list[UnitKind]:
+    """Kinds of the units that are in the warp."""
+    return [draft.kinds[name] for name in dict.fromkeys(unit.kind for unit in draft.units)]
+
+
 def fibre_count(draft: Draft) -> int:
     """How many springs stand for each unit in each span."""
-    used = [draft.kinds[unit.kind] for unit in draft.units]
+    used = used_kinds(draft)
     unlike = any(len({end_stiffness_n(draft, yarn) for _, yarn in kind.ends}) > 1 for kind in used)
     return max(FIBRES, *(kind.end_count for kind in used)) if unlike else FIBRES
 

@@ -15,7 +15,7 @@ from crossfell.loom.tension import GRAVITY
 from crossfell.order.model import Order
 from crossfell.paths.model import Paths
 from crossfell.statics.balance import Rig
-from crossfell.statics.cords import cord_springs
+from crossfell.statics.cords import cord_springs, rod_length_mm
 from crossfell.statics.fibres import fibres_of
 from crossfell.statics.quick import masses_g
 from crossfell.statics.springs import Floats, Springs, springs_of
@@ -59,7 +59,7 @@ def rig_of(draft: Draft, order: Order, paths: Paths) -> Rig:
     """The rig of a draft."""
     wall = on_the_wall(draft, order, paths)
     spans = _spans(draft, wall)
-    weight, moment_x, moment_y = _weights(draft, paths, wall)
+    weight, moment_x, moment_y, inertia = _weights(draft, paths, wall)
     reach = float(np.sqrt(np.mean(np.square([spans.above_x, spans.below_x]))))
     return Rig(
         spans=spans,
@@ -68,6 +68,7 @@ def rig_of(draft: Draft, order: Order, paths: Paths) -> Rig:
         moment_x=moment_x,
         moment_y=moment_y,
         reach_mm=reach or 1.0,
+        inertia=inertia,
     )
 
 
@@ -105,8 +106,11 @@ def _spans(draft: Draft, wall: Wall) -> Springs:
     )
 
 
-def _weights(draft: Draft, paths: Paths, wall: Wall) -> tuple[Floats, Floats, Floats]:
-    """Weight (N) of each band with half of the yarn beside it, and its moments (N mm)."""
+def _weights(draft: Draft, paths: Paths, wall: Wall) -> tuple[Floats, Floats, Floats, Floats]:
+    """Weight (N) of each band with half of the yarn beside it, first moments, second (N mm²).
+
+    A rod with its weft counts as even over the length of the rod.
+    """
     per_mm, rods = masses_g(draft, paths)
     down = draft.on_wall().downwards
     newton = GRAVITY / 1000
@@ -115,11 +119,14 @@ def _weights(draft: Draft, paths: Paths, wall: Wall) -> tuple[Floats, Floats, Fl
     at = wall.x_mm - wall.middle_mm
     half = open_yarn / 2
     weight, moment_x, moment_y = rods + woven.sum(1), (woven * at).sum(1), np.zeros(len(rods))
+    inertia = rods * rod_length_mm(draft, paths) ** 2 / 12 + (woven * at**2).sum(1)
     for bands, edge in ((slice(None, -1), wall.low_mm), (slice(1, None), wall.high_mm)):
         weight[bands] += half.sum(1)
         moment_x[bands] += (half * at[bands]).sum(1)
-        moment_y[bands] += half.sum(1) * (edge - wall.rod_mm)[bands]
-    return weight, moment_x, moment_y
+        up = (edge - wall.rod_mm)[bands]
+        moment_y[bands] += half.sum(1) * up
+        inertia[bands] += (half * (at[bands] ** 2 + up[:, None] ** 2)).sum(1)
+    return weight, moment_x, moment_y, inertia
 
 
 def plain_rig(
@@ -166,5 +173,7 @@ def plain_rig(
         cords = springs_of(above=(np.zeros_like(at), np.zeros(1)), below=(at, np.zeros(1)),
                            drop=drop, e0=np.zeros_like(at), k=cord_ea_n / reach)  # fmt: skip
     rms = float(np.sqrt(np.mean(fibres**2)))
+    inertia = weight * (np.mean(fibres**2, axis=1) + 1.0 + np.square(mass_mm))
     return Rig(spans=spans, cords=cords, weight_n=weight, moment_x=weight * mass_mm,
-               moment_y=np.zeros(len(weight)), reach_mm=rms or 1.0)  # fmt: skip
+               moment_y=np.zeros(len(weight)), reach_mm=rms or 1.0,
+               inertia=inertia)  # fmt: skip
