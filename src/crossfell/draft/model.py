@@ -128,6 +128,7 @@ class Unit:
 
     name: str
     kind: str
+    number: int  # of its kind, from the left
     place: int  # where it starts, 1 at the weaver's left
     where: Where = NOWHERE
 

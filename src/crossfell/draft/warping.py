@@ -73,4 +73,6 @@ class _Line:
         for step in range(1, count + 1):
             number = self.counted[name] = self.counted.get(name, 0) + 1
             place = self.places + step
-            self.units.append(Unit(name=f"{name}{number}", kind=name, place=place, where=spot))
+            self.units.append(
+                Unit(name=f"{name}{number}", kind=name, number=number, place=place, where=spot)
+            )

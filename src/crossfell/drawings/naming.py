@@ -37,13 +37,12 @@ def key_of(draft: Draft, names: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
     pairs = {}
     for unit, name in zip(draft.units, names, strict=True):
         if name != unit.name:
-            number = unit.name.removeprefix(unit.kind)
-            pairs[unit.kind] = name.removesuffix(number)
+            pairs[unit.kind] = name.removesuffix(str(unit.number))
     return tuple((short, kind) for kind, short in pairs.items())
 
 
 def _called(draft: Draft, kinds: Mapping[str, str]) -> tuple[str, ...]:
-    return tuple(kinds[u.kind] + u.name.removeprefix(u.kind) for u in draft.units)
+    return tuple(f"{kinds[u.kind]}{u.number}" for u in draft.units)
 
 
 def _shortest(kind: str, kinds: list[str]) -> str:

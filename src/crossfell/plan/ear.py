@@ -6,7 +6,6 @@ that follow on are said as "one to four". Sentences are short and end with a ful
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 
@@ -48,7 +47,7 @@ def units_said(draft: Draft, units: Sequence[int], said: Mapping[str, str]) -> s
     groups: list[tuple[str, list[int]]] = []
     for unit in units:
         kind = draft.units[unit].kind
-        number = _number(draft.units[unit].name, kind)
+        number = draft.units[unit].number
         if groups and groups[-1][0] == kind:
             groups[-1][1].append(number)
         else:
@@ -75,11 +74,11 @@ def _follows(draft: Draft, one: int, other: int, before: Sequence[int]) -> bool:
     first, second = draft.units[one], draft.units[other]
     if first.kind != second.kind:
         return False
-    step = _number(second.name, second.kind) - _number(first.name, first.kind)
+    step = second.number - first.number
     if not before:
         return abs(step) == 1
     last = draft.units[before[-1]]
-    return step == _number(first.name, first.kind) - _number(last.name, last.kind)
+    return step == first.number - last.number
 
 
 def places_said(places: Iterable[int]) -> str:
@@ -136,8 +135,3 @@ def _run_end(numbers: Sequence[int], at: int) -> int:
 def _only_yarn(kind: UnitKind) -> str:
     yarns = {yarn for _, yarn in kind.ends}
     return yarns.pop() if len(yarns) == 1 else ""
-
-
-def _number(name: str, kind: str) -> int:
-    found = re.fullmatch(r"\d+", name.removeprefix(kind))
-    return int(found.group()) if found else 0
