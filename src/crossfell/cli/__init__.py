@@ -12,7 +12,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import click
 
-from crossfell.cli import at_the_loom, buying, figuring, hanging, making, sketching, window
+from crossfell.cli import at_the_loom, buying, figuring, hanging, making, sketching, varying, window
 from crossfell.cli.saying import Exit
 from crossfell.cli.shell import main
 
@@ -26,6 +26,7 @@ __all__ = [
     "making",
     "run",
     "sketching",
+    "varying",
     "window",
 ]
 

@@ -14,20 +14,25 @@ from crossfell.cli.shell import main
 @click.argument("file", type=FILE)
 @click.option("--runs", default=200, show_default=True, help="With errors of length; 0: none.")
 @click.option("--error", type=float, help="Error of a length as a share; else the draft's own.")
-def hang(file: Path, runs: int, error: float | None) -> None:
+@click.option("--on", default="", help="Address of a Dask cluster, as tcp://loom:8786.")
+def hang(file: Path, runs: int, error: float | None, on: str) -> None:
     """Say how it will hang: drift, tilt, slack, ranges of tension, loads on the wall."""
     from rich.console import Console
     from rich.progress import Progress
 
     from crossfell.search import hanging, spread
+    from crossfell.search.workers import NoWorkersError
 
     piece, found = sound(piece_of(file)), None
     if runs > 0:
         with Progress(console=Console(stderr=True), transient=True) as bar:
             task = bar.add_task("hanging it with other lengths", total=runs)
-            found = spread.spread_of(
-                piece, runs=runs, error=error, done=lambda n: bar.advance(task, n)
-            )
+            try:
+                found = spread.spread_of(
+                    piece, runs=runs, error=error, on=on, done=lambda n: bar.advance(task, n)
+                )
+            except NoWorkersError as problem:
+                stop(Exit.USAGE, str(problem))
     click.echo("\n".join(hanging.told(piece, found)))
 
 

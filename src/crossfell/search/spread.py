@@ -9,15 +9,14 @@ Source: Monte Carlo; the size of the error is common practice, no source, or mea
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
 from crossfell.piece import Piece
+from crossfell.search.workers import done_by, workers
 from crossfell.statics.bending import Bendable
 from crossfell.statics.bow import bow_mm
 from crossfell.statics.chance import errors_of, factors_of
@@ -54,27 +53,21 @@ def spread_of(
     error: float | None = None,
     seed: int = SEED,
     cores: int | None = None,
+    on: str = "",
     done: Callable[[int], None] = lambda _: None,
 ) -> Spread:
     """Hang the piece `runs` times. `error` is her own if nothing is said; `done` counts runs.
 
-    `cores` None takes all; 1 stays in this process. Errors: ArithmeticError when none rests.
+    `cores` None takes all; 1 stays in this process; `on` is the address of a cluster.
+    Errors: ArithmeticError when none rests; NoWorkersError.
     """
     if error is None:
         error = piece.draft.warp.length_error if piece.draft.warp else 0.0
     one = partial(_some, piece.bendable, factors_of(piece.draft), error, seed)
     chunks = [range(i, min(i + CHUNK, runs)) for i in range(0, runs, CHUNK)]
-    found: list[Run | None] = []
-    cores = min(cores or os.cpu_count() or 1, len(chunks))
-    if cores > 1:
-        with ProcessPoolExecutor(cores) as pool:
-            for part in pool.map(one, chunks):
-                found += part
-                done(len(part))
-    else:
-        for chunk in chunks:
-            found += one(chunk)
-            done(len(chunk))
+    with workers(on, jobs=len(chunks), cores=cores, few=2) as executor:
+        parts = done_by(executor, one, chunks, lambda k: done(len(chunks[k - 1])))
+    found = [run for part in parts for run in part]
     rested = [run for run in found if run is not None]
     return _ranges(piece, rested, runs=runs, error=error)
 

@@ -1,0 +1,1 @@
+"""What else a draft could be: other colours, heights, mirrored, denser; side by side."""
