@@ -117,6 +117,19 @@ def test_an_unknown_number_is_met_with_the_nearest():
     assert f"units.{name}.winding_length" in answer.says
 
 
+@pytest.mark.parametrize("name", ["slate.need", "*.warp", "tide: low", "a - b", "潮 2"])
+def test_a_name_of_any_kind_is_asked_for_as_it_stands(name):
+    """Points, stars, colons and other scripts in a name lead to the number that they name."""
+    weft = f'[yarn."{name}"]\ncount = "tex 90"\n[band]\nweft = "{name}"\n'
+    text = BARE.format(order="a a").replace("[band]\n", weft) + "[[span]]\nheight = 140\n"
+    piece = Piece(read_draft(text))
+    assert piece.computable, [note.message for note in piece.notes]
+    answer = because(piece, f"stock.yarn.{name}.need")
+    assert not isinstance(answer, Unknown)
+    assert answer.value == next(n.need_g for n in piece.amounts.yarns if n.yarn == name)
+    assert name in answer.says
+
+
 def test_same_draft_same_bytes():
     one, two = (written(facts_of(Piece(read_file(EXAMPLES[1])))) for _ in range(2))
     assert one == two
