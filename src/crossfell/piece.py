@@ -119,7 +119,7 @@ class Piece:
         from crossfell.statics.neglected import neglected_of
 
         down, paths = self.draft.on_wall().downwards, self.paths
-        per_mm, _ = masses_g(self.draft, paths)
+        per_mm, *_ = masses_g(self.draft, paths)
         return neglected_of(
             self.rig, self.hung.rest, (paths.length_mm - paths.chord_mm)[down],
             (paths.length_mm * per_mm * GRAVITY / 1000)[down], friction=self.draft.hang.friction,

@@ -126,6 +126,8 @@ def kind(key):
     name, least, most, rest = kind_of(key.kind)
     if name == "one-of":
         return " or ".join(f'`"{option}"`' for option in rest.split("|"))
+    if name == "length-or":
+        return " or ".join([*(f'`"{option}"`' for option in rest.split("|")), "a length"])
     if name == "lengths-or":
         return f'list of lengths, or `"{rest}"`'
     unit = {"length": " mm", "angle": "°"}.get(name, "")

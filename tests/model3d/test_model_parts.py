@@ -62,7 +62,7 @@ def test_it_hangs_where_the_draft_says():
         rod[:, 1].mean(), hang.above_floor_mm + piece.paths.band_top_mm[0] / 2, atol=1
     )
     assert np.isclose(rod[:, 2].mean(), hang.off_wall_mm)
-    assert np.isclose(np.ptp(rod[:, 0]), piece.paths.width_total_mm + 2 * 15)
+    assert np.isclose(np.ptp(rod[:, 0]), 120 + 30 + 2 * 15)  # units 30 wide, 120 apart
     assert np.isclose(np.ptp(rod[:, 2]), 3.0, atol=0.2)
     assert np.all(parts["wall"].mesh.points[:, 2] == 0)
     cord = parts["cord 1"].mesh.points

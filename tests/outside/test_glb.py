@@ -110,7 +110,7 @@ def test_trimesh_finds_the_extents_of_the_paths(name):
     assert low == pytest.approx(hang.above_floor_mm / 1000, abs=1e-6)
     assert high - low == pytest.approx(paths.height_total_mm / 1000, abs=1e-6)
     rod = loaded.geometry["rod 1"].extents
-    length = paths.width_total_mm + 2 * piece.draft.stock.overhang_mm
+    length = paths.rod_mm(0)
     assert rod[0] == pytest.approx(length / 1000, abs=1e-6)
     for u, unit in enumerate(piece.draft.units):
         mesh = loaded.geometry[f"unit {unit.name}"]

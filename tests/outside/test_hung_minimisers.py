@@ -103,10 +103,12 @@ def energy_of(piece):
                 (k, wall_x(one[0]), wall_y(one[1]), half),
                 (k + 1, wall_x(two[0]), wall_y(two[1]), half),
             ]
+    outer = [wall_x(x) + side for x in paths.x_mm.ravel() for side in (-12, 12)]
+    left, right = min(outer) - 15, max(outer) + 15
     for b in range(bands):
-        rod = 7850e-6 * np.pi * 4**2 / 4 * (wide + 30) * GRAVITY
+        rod = 7850e-6 * np.pi * 4**2 / 4 * (right - left) * GRAVITY
         weft = 4 * wide * 200e-6 * GRAVITY
-        loads.append((b, *middle[b], rod + weft))
+        loads += [(b, (left + right) / 2, middle[b][1], rod), (b, *middle[b], weft)]
         cloth = (paths.band_top_mm[b] - paths.band_bottom_mm[b]) * 12 * 200e-6 * GRAVITY
         loads += [(b, wall_x(paths.x_mm[b, u]), middle[b][1], cloth) for u in range(units)]
     upper = 0 if top else bands - 1
@@ -115,9 +117,9 @@ def energy_of(piece):
     on_wall = list(draft.hang.points) or cords
     on_wall = on_wall if len(on_wall) == len(cords) else on_wall * len(cords)
     for at, to in zip(cords, on_wall, strict=True):
-        a = point(upper, at - 15, middle[upper][1])
+        a = point(upper, at + left, middle[upper][1])
         up = np.sqrt(300**2 - (to - at) ** 2)
-        b = point(-1, to - 15, middle[upper][1] + up)
+        b = point(-1, to + left, middle[upper][1] + up)
         natural = 300 / (1 + total / len(cords) / 20000)
         springs.append((a, b, natural, 20000 / natural))
     band = np.array([p[0] for p in points])

@@ -95,7 +95,7 @@ def test_units_on_the_cartoon_lie_where_they_will_lie():
     columns = np.flatnonzero(row)
     lines = np.split(columns, np.flatnonzero(np.diff(columns) > 3) + 1)
     found = [float(line.mean()) / DPI * 25.4 for line in lines]
-    left = MARGIN_MM + straight.draft.stock.overhang_mm + 6.0
+    left = MARGIN_MM + 6.0  # the rods end where the woven width does: units lie 15 mm inside
     edges = [left + 50 * unit + edge for unit in range(3) for edge in (15, 35)]
     assert found == pytest.approx(edges, abs=2 * 25.4 / DPI)
 
@@ -104,7 +104,7 @@ def test_the_sheets_cover_the_whole_piece():
     pages = len(pypdf.PdfReader(io.BytesIO(cartoon())).pages)
     words = pypdf.PdfReader(io.BytesIO(cartoon())).pages[0].extract_text()
     across, high = map(int, re.search(r"(\d+) across and (\d+) high", words).groups())
-    paths, rod = piece().paths, piece().draft.stock.overhang_mm
+    paths, rod = piece().paths, piece().paths.rod_side_mm
     assert pages == 1 + across * high
     assert across * (190 - OVERLAP_MM) + OVERLAP_MM >= paths.width_total_mm + 2 * rod
     assert high * (264 - OVERLAP_MM) + OVERLAP_MM >= paths.height_total_mm

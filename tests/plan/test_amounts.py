@@ -105,10 +105,10 @@ def test_adhesive_is_mixed_by_volume():
     assert glue.price == pytest.approx(18 * glue.neat_cm3 / 1000)
 
 
-def test_rods_are_as_long_as_the_piece_is_wide_and_its_overhang():
+def test_rods_reach_from_the_outermost_units_and_their_overhang():
     (rod,) = piece(stock="overhang = 12").amounts.rods
-    assert rod.pieces == pytest.approx((4 * 24 + 24,) * 3)
-    assert rod.mass_g == pytest.approx(3 * 120 * math.pi * 9 / 4 * 7850e-6)
+    assert rod.pieces == pytest.approx((3 * 24 + 20 + 24,) * 3)
+    assert rod.mass_g == pytest.approx(3 * 116 * math.pi * 9 / 4 * 7850e-6)
 
 
 def test_a_missing_price_leaves_the_sum_open_and_says_which():

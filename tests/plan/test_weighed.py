@@ -49,7 +49,7 @@ def test_units_weigh_what_hangs_not_what_was_wound():
 def test_spare_rods_do_not_hang():
     one, more = piece(), piece(spare=2)
     assert one.rods_g == pytest.approx(more.rods_g)
-    assert one.rods_g == pytest.approx(3 * 126 * math.pi * 16 / 4 * 7850e-6)
+    assert one.rods_g == pytest.approx(3 * 122 * math.pi * 16 / 4 * 7850e-6)
 
 
 def test_no_adhesive_no_mass_of_it():

@@ -6,7 +6,7 @@ from hanging_samples import sample
 
 from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
-from crossfell.statics.cords import cords_of, mass_centre_mm
+from crossfell.statics.cords import cords_of, mass_centre_mm, top_left_mm
 from crossfell.statics.quick import cords_hold
 from crossfell.statics.verdict import AS_DRAWN, MOVES, SETTLES, TURNS_OVER
 from crossfell.statics.verdict_told import in_words, sentences
@@ -63,7 +63,8 @@ def test_a_turned_unit_has_an_inner_and_an_outer_edge_that_hold_it():
 
 def test_mass_within_the_edge_of_the_last_unit_does_not_tip_it():
     """The middles of the units all lie on one side of it; the rods still stay."""
-    made = piece("", "", order="a*2 - -", height=600)
+    text = small_draft("", "", order="a*2 - -", height=600).replace("2, rod, 2", "90, rod, 90")
+    made = Piece(read_draft(text.replace("steel 3", "steel 1")))  # weft right across, a light rod
     below = made.rig.moment_x[1:].sum() / made.rig.weight_n[1:].sum()
     middle, edge = made.rig.spans.below_x[0, 4:]
     assert middle < below < edge
@@ -97,7 +98,7 @@ def test_the_mass_centre_told_is_the_one_that_hangs():
     for number in (3, 4, 8, 9):
         made = Piece(read_draft(sample(number)))
         hangs = made.rig.moment_x.sum() / made.rig.total_n + made.paths.width_total_mm / 2
-        told = mass_centre_mm(made.draft, made.paths) - made.draft.stock.overhang_mm
+        told = mass_centre_mm(made.draft, made.paths) + top_left_mm(made.draft, made.paths)
         assert told == pytest.approx(hangs, abs=1e-9)
 
 

@@ -24,6 +24,11 @@ PROSE: dict[str, Sentence] = {
         "it has places 1 to {places}",
         'a longer `order` in [warp] makes more; "-" is an empty place',
     ),
+    "beyond-the-rod": Sentence(
+        "unit {unit} lies beyond the end of its rod at band {band}",
+        "it stands out by {by}; the rod is cut to {length} (`rod_cut`)",
+        'rods of {need} reach it; "alike" cuts all to the outermost units, "each" each to its own',
+    ),
     "block-runs-backwards": Sentence(
         "block {first}-{last} runs backwards",
         "a block is written from its left to its right",

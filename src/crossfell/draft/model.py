@@ -200,6 +200,12 @@ class Band(Table):
     picks: str = key("3, rod, 3", "text", 'picks and rods in the order of weaving: "3, rod, 3"')
     weft: str = key("", "text", "yarn of the weft; the first yarn if nothing is said")
     rod: Rod | None = key(None, "rod", 'material and diameter: "steel 3"')
+    rod_cut_mm: float | str = key(
+        "alike",
+        "length-or>0:alike|each",
+        'what its rods are cut to: "alike" (over the outermost units of all such bands, and the '
+        'overhang), "each" (over those of its own band), or a length',
+    )
     height_mm: float | None = key(None, "length", "height when woven; computed if nothing is said")
     takeup_mm: float | None = key(None, "length", "measured take-up of an end in the band")
     takeup_error_mm: float = key(

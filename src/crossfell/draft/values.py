@@ -29,6 +29,8 @@ def value_of(kind: str, raw: Any, measure: str) -> Any:
     """Read a raw value as the kind that a key declares. Errors: NotAQuantity."""
     plain, least, most, rest = kind_of(kind)
     value = _READERS[plain](raw, rest, measure)
+    if isinstance(value, str):
+        return value
     size = math.degrees(value) if plain == "angle" else value
     if least is not None and size <= least:
         raise NotAQuantity(f"this must be more than {_limit(least, plain)}")
@@ -188,6 +190,16 @@ def _lengths_or(raw: Any, rest: str, measure: str) -> tuple[float, ...] | str:
     return _list("length")(raw, "", measure)
 
 
+def _length_or(raw: Any, rest: str, measure: str) -> float | str:
+    options = rest.split("|")
+    if raw in options:
+        return str(raw)
+    if isinstance(raw, str) and not raw[:1].isdigit():
+        said = " or ".join(f'"{option}"' for option in options)
+        raise NotAQuantity(f"this should be {said}, or a length")
+    return _quantity("length")(raw, "", measure)
+
+
 def _weights(raw: Any, _rest: str, measure: str) -> tuple[tuple[float, int], ...]:
     if not isinstance(raw, list):
         raise NotAQuantity('weights are a list: ["250 g * 30", "500 g * 12"]')
@@ -224,6 +236,7 @@ _READERS: dict[str, Callable[[Any, str, str], Any]] = {
     "lengths": _list("length"),
     "texts": _list("text"),
     "stock-rods": _stock_rods,
+    "length-or": _length_or,
     "lengths-or": _lengths_or,
     "weights": _weights,
 }

@@ -138,7 +138,7 @@ class Cloth:
             names = {pair: self._weave(part, weave, *pair) for pair in dict.fromkeys(pairs)}
             self.woven += [Lay(names[pair], x, y) for pair, x in zip(pairs, at, strict=True)]
             if part == "b":
-                self._rods(weave, left, right, y)
+                self._rods(weave, index, y)
 
     def _picks(self, weave: Weave, left: float, right: float, y: float) -> None:
         length = round(right - left, 2)
@@ -149,11 +149,12 @@ class Cloth:
         if self.symbols[key].items:
             self.woven.append(Lay(self.symbols[key].name, left, y))
 
-    def _rods(self, weave: Weave, left: float, right: float, y: float) -> None:
+    def _rods(self, weave: Weave, index: int, y: float) -> None:
         if weave.rod_mm <= 0:
             return
-        over = self.piece.draft.stock.overhang_mm
-        length = round(right - left + 2 * over, 2)
+        ends = self.piece.paths.rod_ends_mm[index].tolist()
+        left, right = sorted(self.x + self.view.x(end) for end in ends)
+        length = round(right - left, 2)
         key = ("rod", weave.material, weave.rod_mm, length)
         if key not in self.symbols:
             symbol, fade = rod_symbol(weave, length, self.look, f"n{len(self.symbols)}")
@@ -162,7 +163,7 @@ class Cloth:
                 self.fades[fade.name] = fade
         for top, low, is_rod in weave.rows:
             if is_rod:
-                self.woven.append(Lay(self.symbols[key].name, left - over, y + (top + low) / 2))
+                self.woven.append(Lay(self.symbols[key].name, left, y + (top + low) / 2))
 
     def _weave(self, part: str, weave: Weave, kind: str, sign: int) -> str:
         key = (part, weave, kind, sign)

@@ -17,6 +17,7 @@ from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET
 from crossfell.drawings.margins import Printed, fitted, letter_for
 from crossfell.drawings.scene import Anchor, Command, Item, Layer, Scene, Shape, Text, rectangle
+from crossfell.paths.rods import rods_on_wall_mm
 from crossfell.piece import Piece
 from crossfell.statics.rig import on_the_wall
 from crossfell.statics.springs import Floats
@@ -109,15 +110,15 @@ Ends = tuple[Floats, Floats, Floats]  # above [spans, units, 2], below, rods [ba
 def _overreach(piece: Piece) -> float:
     """How far anything reaches beside or below the drawn piece."""
     hung = piece.hung
-    half = piece.paths.width_total_mm / 2 + piece.draft.stock.overhang_mm
+    half = piece.paths.width_total_mm / 2 + piece.paths.rod_side_mm
     moved = np.abs(hung.drift_mm) + half * np.abs(np.sin(hung.tilt_rad)) + np.abs(hung.rise_mm)
-    return piece.draft.stock.overhang_mm + float(moved.max(initial=0.0))
+    return piece.paths.rod_side_mm + float(moved.max(initial=0.0))
 
 
 def _above(piece: Piece) -> float:
     """How far the top rod reaches above its drawn place."""
     hung, top = piece.hung, piece.draft.on_wall().top
-    half = piece.paths.width_total_mm / 2 + piece.draft.stock.overhang_mm
+    half = piece.paths.width_total_mm / 2 + piece.paths.rod_side_mm
     return max(0.0, float(hung.rise_mm[top] + half * abs(np.sin(hung.tilt_rad[top]))))
 
 
@@ -138,8 +139,7 @@ def _ends(piece: Piece, *, hung: bool, behind: bool = False) -> Ends:
 
     above = placed(wall.x_mm, wall.low_mm[:, None])[:-1]
     below = placed(wall.x_mm, wall.high_mm[:, None])[1:]
-    over = piece.draft.stock.overhang_mm
-    tips = np.tile([-over, 2 * wall.middle_mm + over], (len(pose), 1))
+    tips = rods_on_wall_mm(piece.draft, piece.paths)[piece.draft.on_wall().downwards]
     return above, below, placed(tips, wall.rod_mm[:, None])
 
 

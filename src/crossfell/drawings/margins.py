@@ -57,7 +57,7 @@ def margins_of(
     Where it will be printed no larger than `printed`, letters are large enough to be read there.
     """
     w, h = view.width, view.height
-    overhang = piece.draft.stock.overhang_mm
+    overhang = piece.paths.rod_side_mm
     if not labels:
         pad = max(overhang + 5, 0.04 * max(w, h))
         return Margins(w + 2 * pad, h + 2 * pad, pad, pad, 0, 0, upright=False)
@@ -148,7 +148,7 @@ def _spans(piece: Piece, view: View, frame: Margins) -> list[Item]:
     """Number of each span at the left, its height at the right."""
     items: list[Item] = []
     last = -1.0  # y of the last span that is labelled
-    over = piece.draft.stock.overhang_mm + 0.9 * frame.letter
+    over = piece.paths.rod_side_mm + 0.9 * frame.letter
     for index, span in enumerate(piece.draft.spans):
         ends = (piece.paths.band_top_mm[index], piece.paths.band_bottom_mm[index + 1])
         middle = frame.y + sum(view.y(float(end)) for end in ends) / 2

@@ -18,6 +18,7 @@ from crossfell.base.quantities import written
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET
 from crossfell.drawings.scene import Item, Layer, Scene, Shape, Text, polyline, rectangle
+from crossfell.paths.rods import rods_on_wall_mm
 from crossfell.paths.stage import yarn_diameter_mm
 from crossfell.piece import Piece
 from crossfell.statics.rig import on_the_wall
@@ -84,7 +85,7 @@ def shadow_view(piece: Piece, lamp: Lamp) -> Scene:
     wide, high = piece.paths.width_total_mm, piece.paths.height_total_mm
     corners = [thrown(lamp, x, y, away) for x in (0.0, wide) for y in (floor, floor + high)]
     letter = max(4.0, 0.016 * max(wide, high))
-    soft = cast(lamp, 1.0, away).soft_mm + piece.draft.stock.overhang_mm * 1.5
+    soft = cast(lamp, 1.0, away).soft_mm + piece.paths.rod_side_mm * 1.5
     left = min(0.0, *(x for x, _ in corners)) - soft - 2 * letter
     right = max(wide, *(x for x, _ in corners)) + soft + 2 * letter
     top = max(floor + high, *(y for _, y in corners)) + soft + 3 * letter
@@ -100,11 +101,11 @@ def shadow_view(piece: Piece, lamp: Lamp) -> Scene:
                     for b, y in ((k, wall.low_mm[k]), (k + 1, wall.high_mm[k + 1]))]  # fmt: skip
             width, cover = _ribbon(piece, u)
             shadows += _soft([put(*end) for end in ends], cast(lamp, width, away), cover)
-    over = piece.draft.stock.overhang_mm
+    rods = rods_on_wall_mm(piece.draft, piece.paths)[piece.draft.on_wall().downwards].tolist()
     drawn = piece.draft.bands[piece.draft.on_wall().downwards]
     for b, band in enumerate(drawn):
         y = floor + float(wall.rod_mm[b])
-        tips = [put(*thrown(lamp, x, y, away)) for x in (-over, wide + over)]
+        tips = [put(*thrown(lamp, x, y, away)) for x in rods[b]]
         if band.rod:
             shadows += _soft(tips, cast(lamp, band.rod.diameter_mm, away), 1.0)
     outline = Shape(rectangle(*put(0.0, floor + high), *put(wide, floor)), stroke=QUIET,

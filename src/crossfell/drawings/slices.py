@@ -77,13 +77,13 @@ def ground_of(piece: Piece, view_name: str, style: str) -> str:
     kinds = [(k.name, k.ends, draft.strips[k.strip].width_mm) for k in draft.kinds.values()]
     seen = (view.name, view.frame, view.width)
     yarns = (dict(look.colours), dict(look.fills), dict(look.marks))
-    room = (draft.pitch_mm, draft.stock.overhang_mm)
+    room = (draft.pitch_mm, piece.paths.rod_side_mm)
     return repr((style, seen, yarns, kinds, room))
 
 
 def side_mm(piece: Piece) -> float:
     """Room at each side of the piece: what a rod stands out, and a shadow's reach."""
-    return piece.draft.stock.overhang_mm + _reach(piece)
+    return piece.paths.rod_side_mm + _reach(piece)
 
 
 def end_pitch_mm(piece: Piece) -> float:
@@ -130,10 +130,13 @@ def _looks(piece: Piece) -> tuple[list[bytes], list[bytes]]:
     x, faces = np.round(1000 * paths.x_mm).astype("i4"), order.face.astype("i1")
     high = np.round(paths.band_top_mm - paths.band_bottom_mm, 3).tolist()
     gaps = np.round(paths.band_bottom_mm[1:] - paths.band_top_mm[:-1], 3).tolist()
+    ends = np.round(paths.rod_ends_mm, 3).tolist()
     woven, open_ = [], []
     for index, band in enumerate(draft.bands):
         row = rows[index]
-        about = repr((band.runs, weft_name(draft, band), band.rod, high[index])).encode()
+        about = repr(
+            (band.runs, weft_name(draft, band), band.rod, ends[index], high[index])
+        ).encode()
         woven.append(about + b"".join(a[row].tobytes() for a in (x[index], faces[index], kinds)))
     for index, span in enumerate(order.spans):
         row, ends = rows[index], slice(index, index + 2)

@@ -275,7 +275,7 @@ def shrinkage(piece: Piece) -> Answer:
 )
 def weight(piece: Piece) -> Answer:
     """Weight of everything that hangs from the cords: yarn between the bands, bands, rods."""
-    per_mm, bands = masses_g(piece.draft, piece.paths)
+    per_mm, bands, _ = masses_g(piece.draft, piece.paths)
     names = piece.order.names
     numbers = tuple(f"band {b + 1}" for b in range(len(bands)))
     return Answer(

@@ -232,12 +232,13 @@ def rod_name(piece: Piece, r: int) -> Answer:
     "stock.rods.*.pieces",
     "mm",
     form="[number>=0]",
-    holds="one for each rod of this kind in the bands, and the spares; each the woven width and "
-    "the overhang at both sides",
+    holds="one for each rod of this kind in the bands, and the spares; each from the outermost "
+    "edge of a unit at any band that it serves to the other, and the overhang, or as `rod_cut` "
+    "says",
     source="overhang: common practice, no source",
 )
 def pieces(piece: Piece, r: int) -> Answer:
-    """Length of each rod: the woven width and the overhang at both sides."""
+    """Length of each rod: over the outermost units that it serves, and the overhang."""
     rod = _rod(piece, r)
     bands = [b.given["rod"] for b in piece.draft.bands if b.rod == rod.rod and "rod" in b.given]
     stock = of(piece.draft.stock, "overhang_mm spare_rods")

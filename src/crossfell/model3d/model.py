@@ -17,8 +17,9 @@ from crossfell.model3d.pose import Poses, poses_of
 from crossfell.model3d.ribbons import count, ribbons_of, threads_of
 from crossfell.model3d.strips import BARE, strips_of
 from crossfell.paths.model import Floats
+from crossfell.paths.rods import rods_on_wall_mm
 from crossfell.piece import Piece
-from crossfell.statics.cords import cords_of
+from crossfell.statics.cords import cords_of, top_left_mm
 
 MOST_TRIANGLES = 50_000
 TOLERANCE_MM, FINE_MM = 0.12, 0.05  # that corners may leave out
@@ -117,16 +118,11 @@ def _band(piece: Piece, cloth: Cloth, poses: Poses, *, plain: bool = False) -> l
     rods, sides = cloth.rods, LEAST_SIDES if plain else ROD_SIDES
     for i, y in enumerate(rods):
         name = f"rod {number}" if len(rods) == 1 else f"rod {number}.{i + 1}"
-        ends = _rod_ends(piece)
+        ends = rods_on_wall_mm(piece.draft, piece.paths)[cloth.index]
         bar = tube((ends[0], y, 0.0), (ends[1], y, 0.0), cloth.weave.rod_mm / 2, sides)
         mesh = poses.mesh(cloth.index, bar)
         parts.append(Part(name=name, mesh=mesh, skin=_rod_skin(cloth.weave.material)))
     return parts
-
-
-def _rod_ends(piece: Piece) -> tuple[float, float]:
-    over = piece.draft.stock.overhang_mm
-    return -over, piece.paths.width_total_mm + over
 
 
 def _rod_skin(material: str) -> Skin:
@@ -146,7 +142,7 @@ def _cords(piece: Piece, cloths: list[Cloth], poses: Poses) -> list[Part]:
         return []
     hang = piece.draft.hang
     y, band = max(rods)
-    left, _ = _rod_ends(piece)
+    left = top_left_mm(piece.draft, piece.paths)
     cords = cords_of(piece.draft, piece.paths)
     peg = Skin(name="peg", colour=linear_from_hex(PEG_COLOUR), metallic=0.8, roughness=0.4)
     cord = Skin(name="cord", colour=linear_from_hex(CORD_COLOUR))

@@ -31,7 +31,7 @@ def tiled(piece: Piece, album: Album, *, title: str = "") -> Data:
     """The cartoon as a part of a document. Its picture is set once and placed on each sheet."""
     draft = piece.draft
     scene = cartoon(piece)
-    round_it = draft.stock.overhang_mm + 6.0  # what is printed of the wall round the piece
+    round_it = piece.paths.rod_side_mm + 6.0  # what is printed of the wall round the piece
     width = piece.paths.width_total_mm + 2 * round_it
     height = piece.paths.height_total_mm + 2 * round_it
     paper_x, paper_y = SIZES[draft.about.paper]

@@ -17,7 +17,7 @@ class Point:
     number: int
     on_rod_mm: float  # of its cord, from the left end of the top rod
     tied_mm: float  # of its cord, right of the middle of the rod
-    aside_mm: float  # right of the middle of the piece
+    aside_mm: float  # right of the middle of the top rod
     height_mm: float  # above the floor
     cord_mm: float  # length of its cord; 0 on a rail
     up_mm: float  # from the rod up to it; 0 on a rail

@@ -35,8 +35,8 @@ def installation(piece: Piece) -> Sheet:
              f"{written(piece.draft.hang.above_floor_mm, measure)}"),
         )),
         Heading(text="Points on the wall"),
-        Words(text="Mark the middle line of the piece on the wall with a plumb line; measure every "
-              "point from it and from the floor below it."),
+        Words(text="Mark with a plumb line where the middle of the top rod will hang; "
+              "measure every point from it and from the floor below it."),
         Picture(scene=wall_view(piece), tallest_mm=TALL_MM, share=0.9),
         _points(piece),
         Caution(text=CAUTIONS["overhead"]),
@@ -120,7 +120,7 @@ def _steps(name: str, texts: tuple[str, ...]) -> Table:
 def packing(piece: Piece) -> Sheet:
     """Rolled on a tube or laid flat, what must not be bent, sizes, weight."""
     measure = piece.draft.measure
-    long = rod_length_mm(piece.draft, piece.paths)
+    long = piece.paths.across_mm
     across = roll_mm(piece)
     flat = (long, piece.paths.height_total_mm)
     inside = (long + 2 * ROOM_MM, across + 2 * ROOM_MM)

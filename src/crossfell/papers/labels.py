@@ -58,11 +58,11 @@ def _things(piece: Piece) -> Iterator[tuple[str, str, tuple[str, ...]]]:
         )
         weight = f"{piece.loom.weight_g[u]:.0f} g, bobbin and all"
         yield "weight", unit.name, (weight, f"place {unit.place}")
-    length = written(piece.paths.width_total_mm + 2 * draft.stock.overhang_mm, measure)
     for i, band in enumerate(draft.bands):
         number = str(i + 1)
         yield "band", number, (f"picks {band.picks}", _where(i, len(draft.bands)))
         if band.rod and band.rod_count:
+            length = written(piece.paths.rod_mm(i), measure)
             yield "rod", number, (f"{band.rod.label} mm, {length}", f"band {number}")
 
 

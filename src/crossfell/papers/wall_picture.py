@@ -22,8 +22,8 @@ from crossfell.drawings.scene import (
 )
 from crossfell.papers.hanging_points import Point, points_of, top_rod_mm
 from crossfell.papers.hanging_sheet import side_text
+from crossfell.paths.rods import rods_on_wall_mm
 from crossfell.piece import Piece
-from crossfell.statics.cords import rod_length_mm
 
 WIDE_MM, TALL_MM = 150.0, 88.0  # on paper
 LETTER_MM = 3.0  # on paper
@@ -44,8 +44,7 @@ class Facing:
 def wall_view(piece: Piece) -> Scene:
     """The wall with its points, the piece as an outline of its rods, and what is measured."""
     points = points_of(piece)
-    half = rod_length_mm(piece.draft, piece.paths) / 2
-    reach = max(half, *(abs(point.aside_mm) for point in points))
+    reach = max(_beside_mm(piece), *(abs(point.aside_mm) for point in points))
     rows = len(points)  # of words above: each point on a line of its own
     high = max(point.height_mm for point in points)
     letter = LETTER_MM * max(
@@ -72,17 +71,26 @@ def wall_view(piece: Piece) -> Scene:
     )
 
 
+def _beside_mm(piece: Piece) -> float:
+    """How far the piece reaches to a side of the middle of its top rod."""
+    ends = rods_on_wall_mm(piece.draft, piece.paths)
+    middle = float(ends[piece.draft.on_wall().top].mean())
+    both = (0.0, piece.paths.width_total_mm, float(ends.min()), float(ends.max()))
+    return max(abs(x - middle) for x in both)
+
+
 def _piece(piece: Piece, frame: Facing) -> list[Item]:
     paths, hang = piece.paths, piece.draft.hang
-    half = paths.width_total_mm / 2
+    ends = rods_on_wall_mm(piece.draft, paths)
+    left = frame.middle - float(ends[piece.draft.on_wall().top].mean())  # of the woven width
     low = frame.floor - hang.above_floor_mm
-    box = rectangle(frame.middle - half, low - paths.height_total_mm, frame.middle + half, low)
+    box = rectangle(left, low - paths.height_total_mm, left + paths.width_total_mm, low)
     items: list[Item] = [Shape(box, fill=SKIN, stroke=QUIET, stroke_mm=0.06 * frame.letter)]
-    reach = rod_length_mm(piece.draft, paths) / 2
-    for bottom, top in zip(paths.band_bottom_mm.tolist(), paths.band_top_mm.tolist(), strict=True):
-        y = low - piece.draft.on_wall().y((bottom + top) / 2, paths.height_total_mm)
-        ends = [(frame.middle - reach, y), (frame.middle + reach, y)]
-        items.append(Shape(polyline(ends), stroke=QUIET, stroke_mm=0.12 * frame.letter))
+    middles = ((paths.band_bottom_mm + paths.band_top_mm) / 2).tolist()
+    for (one, two), middle in zip(ends.tolist(), middles, strict=True):
+        y = low - piece.draft.on_wall().y(middle, paths.height_total_mm)
+        rod = [(left + one, y), (left + two, y)]
+        items.append(Shape(polyline(rod), stroke=QUIET, stroke_mm=0.12 * frame.letter))
     return items
 
 

@@ -13,6 +13,7 @@ from crossfell.materials.yarn import diameter_mm
 from crossfell.order.model import Ints, Order
 from crossfell.paths.heights import MOST_PASSES
 from crossfell.paths.model import Floats, Paths
+from crossfell.paths.rods import beyond_the_rod
 
 TOLERANCE_MM = 0.05  # two units that touch by less than this do not overlap
 TOUCH_MM = 0.3  # less room than this closes under the beat; common practice, no source
@@ -22,6 +23,7 @@ def findings(draft: Draft, order: Order, paths: Paths) -> tuple[Note, ...]:
     """Everything doubtful about the paths, each pointing at its line of the draft."""
     return (
         *_overlaps(draft, order, paths),
+        *beyond_the_rod(draft, paths, order.names),
         *_leans(draft, order, paths),
         *_short(draft, order, paths),
         *_squeezed(draft, order, paths),
@@ -198,7 +200,7 @@ def _wall(draft: Draft, paths: Paths) -> list[Note]:
         return []
     notes = []
     for side, free, need in (
-        ("wide", wall.width_mm, paths.width_total_mm + 2 * draft.stock.overhang_mm),
+        ("wide", wall.width_mm, max(paths.width_total_mm, paths.across_mm)),
         ("high", wall.height_mm, paths.height_total_mm),
     ):
         if free is not None and need > free:

@@ -42,6 +42,7 @@ class Paths:
     pile_at: tuple[tuple[int, float, float] | None, ...]  # [spans] units there, x mm, height share
     pressing: Pressing  # how the heights were found
     total_mm: Floats  # [units] all spans and bands, without crimp
+    rod_ends_mm: Floats  # [bands, 2] x of both ends of each band's rods, see rods.py
     width_total_mm: float  # of the woven piece: places x pitch
     height_total_mm: float  # bands and spans
     notes: tuple[Note, ...]
@@ -57,6 +58,22 @@ class Paths:
         turns = self.half_turns[:, unit, None]
         lengths: Floats = np.hypot(self.length_mm[:, unit, None], turns * np.pi * r)
         return lengths
+
+    def rod_mm(self, band: int) -> float:
+        """Length of each rod of a band."""
+        left, right = self.rod_ends_mm[band]
+        return float(right - left)
+
+    @property
+    def rod_side_mm(self) -> float:
+        """How far rods stand out beside the woven width, at most: nothing, or more."""
+        ends = self.rod_ends_mm
+        return max(0.0, float(-ends[:, 0].min()), float(ends[:, 1].max()) - self.width_total_mm)
+
+    @property
+    def across_mm(self) -> float:
+        """From the leftmost end of a rod to the rightmost: what must fit on a wall, in a crate."""
+        return float(self.rod_ends_mm[:, 1].max() - self.rod_ends_mm[:, 0].min())
 
     @property
     def max_lean_rad(self) -> Floats:

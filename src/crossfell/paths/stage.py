@@ -16,6 +16,7 @@ from crossfell.paths.lines import lengths_mm, lines_of, steepest_mm
 from crossfell.paths.meetings import Meetings, meetings_of
 from crossfell.paths.model import Floats, Paths
 from crossfell.paths.piles import piles_of
+from crossfell.paths.rods import edges_mm, rod_ends_mm
 from crossfell.paths.thickness import Section, section_of, thickness_mm
 
 
@@ -31,6 +32,7 @@ def paths_of(draft: Draft, order: Order, former: Paths | None = None) -> Paths:
     """
     bands, units = order.place.shape
     x = (order.place - 0.5) * draft.pitch_mm + order.offset_mm
+    wide = draft.place_count * draft.pitch_mm
     width = np.array([strip.width_mm for strip in draft.strip_of], dtype=np.float64)
     heights = np.array([span.height_mm for span in draft.spans], dtype=np.float64)
     thick = np.array(_woven_heights_mm(draft), dtype=np.float64)
@@ -72,7 +74,8 @@ def paths_of(draft: Draft, order: Order, former: Paths | None = None) -> Paths:
         pile_at=pile_at,
         pressing=pressing,
         total_mm=_fixed(length.sum(axis=0) + thick.sum()),
-        width_total_mm=draft.place_count * draft.pitch_mm,
+        rod_ends_mm=_fixed(rod_ends_mm(draft, edges_mm(x, width, wide))),
+        width_total_mm=wide,
         height_total_mm=float(bottom[-1] + thick[-1]),
         notes=(),
     )

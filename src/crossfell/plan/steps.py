@@ -83,9 +83,9 @@ def _band(book: Book, k: int, paths: Paths) -> None:
                 book.write("front", Action.PICK, band=number, count=run, picks=run, weft=weft,
                            sheds=sheds)  # fmt: skip
         elif band.rod:
-            length = paths.width_total_mm + 2 * draft.stock.overhang_mm
-            book.write("front", Action.ROD, band=number, rod=band.rod.label, length_mm=length,
-                       sheds=(book.next_shed(),), caution="rods")  # fmt: skip
+            book.write("front", Action.ROD, band=number, rod=band.rod.label,
+                       length_mm=paths.rod_mm(k), sheds=(book.next_shed(),),
+                       caution="rods")  # fmt: skip
     if band.adhesive:
         recipe = draft.adhesive
         book.wet_min = recipe.handle_min

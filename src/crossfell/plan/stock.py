@@ -125,15 +125,14 @@ def bought(yarn: Yarn, need_g: float) -> tuple[float, int | None, float | None]:
 
 def rods_needed(draft: Draft, paths: Paths, notes: list[Note]) -> tuple[RodNeed, ...]:
     """Rods of every kind with their spares, and how they are cut; what is wrong goes to `notes`."""
-    length = paths.width_total_mm + 2 * draft.stock.overhang_mm
     pieces: dict[Rod, list[float]] = {}
-    for band in draft.bands:
+    for b, band in enumerate(draft.bands):
         if band.rod and band.rod_count:
-            pieces.setdefault(band.rod, []).extend([length] * band.rod_count)
+            pieces.setdefault(band.rod, []).extend([paths.rod_mm(b)] * band.rod_count)
     owned = rods_in_stock(draft, notes)
     needs = []
     for rod, bands in pieces.items():
-        wanted = bands + [length] * draft.stock.spare_rods
+        wanted = bands + [max(bands)] * draft.stock.spare_rods
         material = rod_material(rod.material)
         if material is None:
             where = next(b.given.get("rod", b.where) for b in draft.bands if b.rod == rod)
@@ -153,7 +152,7 @@ def rods_needed(draft: Draft, paths: Paths, notes: list[Note]) -> tuple[RodNeed,
                     "rod-too-long",
                     where,
                     rod=rod.label,
-                    need=written(length, draft.measure),
+                    need=written(max(wanted), draft.measure),
                     stock=written(draft.stock.rod_length_mm, draft.measure),
                 )
             )

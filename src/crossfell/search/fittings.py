@@ -21,7 +21,7 @@ from crossfell.plan.stock import rods_in_stock
 from crossfell.search.standing import SEEN_MM, top_sag_mm
 from crossfell.statics.beam import best_two_points, rodded
 from crossfell.statics.bow import bow_mm
-from crossfell.statics.cords import cords_of, rod_length_mm
+from crossfell.statics.cords import cords_of, on_top_rod_mm, rod_length_mm
 
 
 class Candidate(NamedTuple):
@@ -153,8 +153,7 @@ def _points(piece: Piece) -> Iterator[Candidate]:
         return
     wall = draft.on_wall()
     length = rod_length_mm(draft, paths)
-    x = wall.x(paths.x_mm[wall.top], paths.width_total_mm)
-    at = (x + draft.stock.overhang_mm).clip(0.0, length)
+    at = on_top_rod_mm(draft, paths)
     rod = rodded(draft.bands[wall.top], length)
     left, right, _ = best_two_points(rod, at, piece.hung.tension_n[wall.top])
     now = cords_of(draft, paths).at_mm

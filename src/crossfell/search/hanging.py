@@ -20,7 +20,7 @@ from crossfell.statics.beam import Bent, best_two_points, rodded
 from crossfell.statics.bending import BentPiece
 from crossfell.statics.bow import bow_is_sure, bow_mm
 from crossfell.statics.carrying import carrying
-from crossfell.statics.cords import cords_of, mass_centre_mm, rod_length_mm
+from crossfell.statics.cords import cords_of, mass_centre_mm, on_top_rod_mm, rod_length_mm
 from crossfell.statics.quick import drifts_mm
 from crossfell.statics.reading import pulls_of
 from crossfell.statics.springs import Floats
@@ -153,8 +153,7 @@ def _top(piece: Piece, bends: BentPiece) -> Iterator[str]:
     wall = draft.on_wall()
     length = rod_length_mm(draft, piece.paths)
     rod = rodded(draft.bands[wall.top], length)
-    wall_x = wall.x(piece.paths.x_mm[wall.top], piece.paths.width_total_mm)
-    at = np.clip(wall_x + draft.stock.overhang_mm, 0.0, length)
+    at = on_top_rod_mm(draft, piece.paths)
     loads, sag = hung.tension_n[wall.top].copy(), bends.sag_mm[wall.top]
     yield f"The top rod bends by {sag:.2f} mm on its cords (units share the load)."
     if len(at) and hung.converged:

@@ -13,7 +13,7 @@ import numpy as np
 from crossfell.piece import Piece
 from crossfell.statics.beam import bent, rodded
 from crossfell.statics.bow import bow_mm
-from crossfell.statics.cords import cords_of, rod_length_mm
+from crossfell.statics.cords import cords_of, on_top_rod_mm, rod_length_mm
 
 SEEN_MM = 1.0  # a bow that is seen. Common practice
 SAG_MM = 0.5  # less bend of the top rod that is worth its while. Common practice
@@ -86,7 +86,6 @@ def top_sag_mm(piece: Piece) -> float:
         return 0.0
     wall = draft.on_wall()
     length = rod_length_mm(draft, paths)
-    x = wall.x(paths.x_mm[wall.top], paths.width_total_mm)
-    at = (x + draft.stock.overhang_mm).clip(0.0, length)
+    at = on_top_rod_mm(draft, paths)
     made = bent(rodded(draft.bands[wall.top], length), supports, at, hung.tension_n[wall.top])
     return made.greatest_mm

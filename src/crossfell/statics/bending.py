@@ -19,8 +19,8 @@ from numpy.typing import NDArray
 
 from crossfell.draft.model import Draft
 from crossfell.paths.model import Paths
+from crossfell.paths.rods import rods_on_wall_mm
 from crossfell.statics.beam import rodded
-from crossfell.statics.cords import rod_length_mm
 from crossfell.statics.interior import Solve, started, to_rest
 from crossfell.statics.model import Hung
 from crossfell.statics.newton import first_carried
@@ -64,10 +64,13 @@ class Bendable:
     """A hung piece made ready to bend: springs as rows of what they are lengthened by."""
 
     def __init__(self, draft: Draft, paths: Paths, hung: Hung, *, knots: float = KNOTS) -> None:
-        length, units = rod_length_mm(draft, paths), len(draft.units)
+        units = len(draft.units)
         self.hung, self.units, self.down = hung, units, draft.on_wall().downwards
-        self.rods = [rodded(band, length) for band in draft.bands][self.down]
-        self.spline = Spline(length, max(12, round(knots * units)))
+        self.rods = [rodded(b, paths.rod_mm(i)) for i, b in enumerate(draft.bands)][self.down]
+        ends = rods_on_wall_mm(draft, paths)[self.down] - paths.width_total_mm / 2
+        long = ends[:, 1] - ends[:, 0]
+        self.middle, self.share = ends.mean(axis=1), long.max() / long  # [bands] one spline for all
+        self.spline = Spline(float(long.max()), max(12, round(knots * units)))
         self.each = 1 + self.spline.count
         self.held = self.each if draft.hang.rail else 0  # unknowns of a band on a rail are none
         self.size = self.each * len(self.rods) - self.held
@@ -93,7 +96,8 @@ class Bendable:
         place, along, across = [], [], []
         for end, x, sign in ((0, s.above_x, -1.0), (1, s.below_x, 1.0)):
             band = np.repeat(np.arange(spans) + (0 if cords else end), each)[:, None]
-            first, value = self.spline.at(x.ravel())
+            on_rod = (x.ravel() - self.middle[band[:, 0]]) * self.share[band[:, 0]]
+            first, value = self.spline.at(on_rod)
             on_wall = cords and end == 0
             here = np.concatenate([0 * first[:, None], 1 + first[:, None] + np.arange(TOUCH)], 1)
             at = band * self.each + here - self.held
@@ -144,7 +148,7 @@ class Bendable:
         for b, rod in enumerate(self.rods):
             for off in range(TOUCH):
                 rows = b * self.each + 1 + np.arange(self.spline.count - off)
-                own[rows, off] += rod.ei * np.diagonal(bend, off)
+                own[rows, off] += rod.ei * self.share[b] ** 3 * np.diagonal(bend, off)
         own[:, 0] += 1e-9 * self.hung.rig.total_n
         return own[self.held :].ravel()
 
@@ -155,8 +159,9 @@ class Bendable:
         """
         even, slant = self.spline.loads()
         rig = self.hung.rig
+        beside = rig.moment_x - rig.weight_n * self.middle
         load = np.zeros((len(self.rods), self.each))
-        load[:, 1:] = rig.weight_n[:, None] * even + rig.moment_x[:, None] * slant
+        load[:, 1:] = rig.weight_n[:, None] * even + (beside * self.share)[:, None] * slant
         return load.ravel()[self.held :]
 
     def bent(self, shorter_mm: Floats | None = None) -> BentPiece:
@@ -191,7 +196,7 @@ class Bendable:
         line = np.stack([np.full(SHOWN, SHOWN**-0.5), x / np.linalg.norm(x)])
         return BentPiece(
             sag_mm=np.ptp(high - high @ line.T @ line, axis=1)[self.down],
-            x_mm=np.tile(x - x[0], (len(high), 1)),
+            x_mm=((x - x[0]) / self.share[:, None])[self.down],
             shape_mm=high[self.down],
             tension_n=all_n[:inner].reshape(by_unit.shape).sum(axis=2)[self.down],
             slack_mm=np.maximum(-np.nanmax(by_unit, axis=2), 0.0)[self.down],

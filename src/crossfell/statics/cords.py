@@ -12,6 +12,7 @@ import numpy as np
 
 from crossfell.draft.model import Draft
 from crossfell.paths.model import Paths
+from crossfell.paths.rods import rods_on_wall_mm
 from crossfell.statics.quick import masses_g
 from crossfell.statics.springs import Floats, Springs, springs_of
 
@@ -35,21 +36,34 @@ class Cords:
 
 
 def rod_length_mm(draft: Draft, paths: Paths) -> float:
-    """Length (mm) of the top rod: the woven width and its overhang."""
-    return paths.width_total_mm + 2 * draft.stock.overhang_mm
+    """Length (mm) of the top rod."""
+    return paths.rod_mm(draft.on_wall().top)
+
+
+def top_left_mm(draft: Draft, paths: Paths) -> float:
+    """Where the left end of the top rod hangs (mm from the left edge of the woven width)."""
+    return float(rods_on_wall_mm(draft, paths)[draft.on_wall().top, 0])
+
+
+def on_top_rod_mm(draft: Draft, paths: Paths) -> Floats:
+    """[units] where each unit of the top band pulls, mm from the left end of the top rod."""
+    wall = draft.on_wall()
+    x = wall.x(paths.x_mm[wall.top], paths.width_total_mm) - top_left_mm(draft, paths)
+    at: Floats = np.clip(x, 0.0, rod_length_mm(draft, paths))
+    return at
 
 
 def mass_centre_mm(draft: Draft, paths: Paths) -> float:
     """Place (mm) of the mass centre of all, from the left end of the top rod as it hangs."""
-    per_mm, rods = masses_g(draft, paths)
+    per_mm, rods, rods_x = masses_g(draft, paths)
     yarn = paths.length_mm * per_mm
     woven = (paths.band_top_mm - paths.band_bottom_mm)[:, None] * per_mm
     middle = (paths.x_mm[1:] + paths.x_mm[:-1]) / 2
     mass = float(yarn.sum() + woven.sum() + rods.sum())
     moment = float((yarn * middle).sum() + (woven * paths.x_mm).sum())
-    moment += float(rods.sum()) * paths.width_total_mm / 2
+    moment += float(rods @ rods_x)
     x = moment / mass if mass else paths.width_total_mm / 2
-    return draft.on_wall().x(x, paths.width_total_mm) + draft.stock.overhang_mm
+    return draft.on_wall().x(x, paths.width_total_mm) - top_left_mm(draft, paths)
 
 
 def least_bending_mm(length_mm: float, centre_mm: float) -> list[float]:
@@ -88,7 +102,7 @@ def cord_springs(draft: Draft, paths: Paths, total_n: float) -> Springs:
     They are tied so that the rod hangs where it is drafted while they share the weight evenly.
     """
     cords = cords_of(draft, paths)
-    on_rod = (cords.at_mm - draft.stock.overhang_mm - paths.width_total_mm / 2)[None, :]
+    on_rod = (cords.at_mm + top_left_mm(draft, paths) - paths.width_total_mm / 2)[None, :]
     dx, dy = (cords.at_mm - cords.point_mm)[None, :], -cords.up_mm[None, :]
     long = np.hypot(dx, dy)
     stretched = total_n / dx.shape[1] / draft.hang.cord_stiffness_n

@@ -15,7 +15,7 @@ from crossfell.loom.tension import GRAVITY
 from crossfell.order.model import Order
 from crossfell.paths.model import Paths
 from crossfell.statics.balance import Rig
-from crossfell.statics.cords import cord_springs, rod_length_mm
+from crossfell.statics.cords import cord_springs
 from crossfell.statics.fibres import fibres_of
 from crossfell.statics.quick import masses_g
 from crossfell.statics.springs import Floats, Springs, springs_of
@@ -111,15 +111,19 @@ def _weights(draft: Draft, paths: Paths, wall: Wall) -> tuple[Floats, Floats, Fl
 
     A rod with its weft counts as even over the length of the rod.
     """
-    per_mm, rods = masses_g(draft, paths)
-    down = draft.on_wall().downwards
+    per_mm, rods, rods_x = masses_g(draft, paths)
+    on_wall = draft.on_wall()
+    down = on_wall.downwards
+    rods_x = on_wall.x(rods_x, paths.width_total_mm)[down] - wall.middle_mm
+    long = np.diff(paths.rod_ends_mm, axis=1)[down, 0]
     newton = GRAVITY / 1000
     rods, open_yarn = rods[down] * newton, (paths.length_mm * per_mm)[down] * newton
     woven = (wall.high_mm - wall.low_mm)[:, None] * per_mm * newton
     at = wall.x_mm - wall.middle_mm
     half = open_yarn / 2
-    weight, moment_x, moment_y = rods + woven.sum(1), (woven * at).sum(1), np.zeros(len(rods))
-    inertia = rods * rod_length_mm(draft, paths) ** 2 / 12 + (woven * at**2).sum(1)
+    weight, moment_y = rods + woven.sum(1), np.zeros(len(rods))
+    moment_x = rods * rods_x + (woven * at).sum(1)
+    inertia = rods * (long**2 / 12 + rods_x**2) + (woven * at**2).sum(1)
     for bands, edge in ((slice(None, -1), wall.low_mm), (slice(1, None), wall.high_mm)):
         weight[bands] += half.sum(1)
         moment_x[bands] += (half * at[bands]).sum(1)
