@@ -198,3 +198,20 @@ def verdict(piece, index, value, put):
 def agrees(piece, index, value, put):
     runs = put["pieces"].value
     return value is None if not runs else 0 <= value <= 1 and abs(value * runs % 1) < 1e-9
+
+
+def not_below_nothing(piece, index, value, put):
+    return value is None or value >= 0
+
+
+def period_out(piece, index, value, put):
+    """No slower than all its mass at the foot, a pendulum of its whole length."""
+    cord = 0.0 if piece.draft.hang.rail else piece.draft.hang.cord_length_mm
+    longest = (piece.paths.height_total_mm + cord) / 1000
+    return 0 < value <= 2 * np.pi * np.sqrt(longest / 9.80665) * 1.05
+
+
+def damp(piece, index, value, put):
+    """The foot sinks farther when fibres lengthen more, and not by more than they do."""
+    little, more = value
+    return -1e-6 <= little <= more <= 0.01 * piece.paths.height_total_mm
