@@ -3,7 +3,7 @@
 The built client is kept beside its sources, so that a machine without node can install. When it
 was built from other sources than those that are there, it is built anew; without node that is an
 error, for an old client with a new server would be worse.
-See docs/decisions/0010-the-built-client-is-kept.md.
+See docs/decisions/0008-the-built-client-is-kept.md.
 """
 
 from __future__ import annotations

@@ -227,6 +227,6 @@ def piece_after(former: Piece, draft: Draft) -> Piece:
     """The piece of an edited draft, the very same as `Piece(draft)`, sooner.
 
     What spans do and how their units press on each other is known by what they are: whatever the
-    edit left as it was is not worked out again (docs/decisions/0014).
+    edit left as it was is not worked out again (docs/decisions/0011).
     """
     return Piece(draft, former.known())

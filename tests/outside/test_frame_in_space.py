@@ -3,7 +3,7 @@
 Source: none but geometry; rotations by SciPy, `scipy.spatial.transform.Rotation`. A piece is a box
 in space; who looks is put before it by turning the box. Behind the loom she sees the lengths of
 warp beyond the reed, where everything is crossed the other way round: the image in a mirror
-(docs/decisions/0012).
+(docs/decisions/0009).
 """
 
 import numpy as np

@@ -5,7 +5,7 @@ way that the weaving goes, places from 1 at the left, faces and what lies over t
 looks from elsewhere sees it changed by three signs:
 
     at the loom             as it is
-    behind the loom         left and right change (over stays over: docs/decisions/0012)
+    behind the loom         left and right change (over stays over: docs/decisions/0009)
     the wall, front         as it is; half round in its plane when woven from the top
                             (docs/decisions/0001)
     the wall, from behind   that, and left and right, front and back change

@@ -2,7 +2,7 @@
 
 A draft is mostly spans. Each `[[span]]`, with the tables of it that follow, is a part of its own,
 and the rest is one more. A part that has been read is known by its letters: after an edit only the
-part that it changed is read again (docs/decisions/0014).
+part that it changed is read again (docs/decisions/0011).
 
 A text read whole up to the beginning of a header is outside of all quotes and brackets there, so
 that parts which can each be read make up the text; where one cannot, the text is read whole.

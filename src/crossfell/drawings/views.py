@@ -3,7 +3,7 @@
 `front` is the hung piece from the front, `loom` the loom from the weaver's seat (the woven end
 nearest to her, below), `behind` the hung piece from behind: left and right, over and under, and
 faces are exchanged. `bobbins` is what lies between the reed and the back beam for someone who
-stands there: left and right are exchanged, what is up stays up (docs/decisions/0012), and the
+stands there: left and right are exchanged, what is up stays up (docs/decisions/0009), and the
 crossings are those of the front, in reverse.
 Picture frame: mm, x to the right, y down.
 """

@@ -2,7 +2,7 @@
 
 Units are ranks here: their numbers from the left before the span. The same word does the same to
 any row of units, so each is worked out once, and again for no edit that leaves it as it is
-(docs/decisions/0014). Units that do not meet, directly or through others, are looked at apart;
+(docs/decisions/0011). Units that do not meet, directly or through others, are looked at apart;
 groups that are alike only once.
 """
 
