@@ -8,7 +8,9 @@ import os
 import shutil
 
 import pytest
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
+
+from waiting import LONG_MS
 
 FLAGS = [
     "--no-sandbox",
@@ -27,6 +29,7 @@ FLAGS = [
 def chromium():
     path = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
     assert path, "needs Chromium: install it, or set CHROMIUM to its path"
+    expect.set_options(timeout=LONG_MS)
     with sync_playwright() as play:
         running = play.chromium.launch(executable_path=path, args=FLAGS)
         yield running

@@ -9,6 +9,7 @@ import uvicorn
 from crossfell.loomside.listening import HOST, listening_on
 from crossfell.studio.app import studio
 from crossfell.studio.guard import door
+from waiting import LONG_MS
 
 AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
@@ -53,7 +54,7 @@ class Window:
     def __init__(self, browser, studio, *, width=1440, height=900, quiet=(), **options):
         self.studio, self.faults = studio, []
         self.context = browser.new_context(viewport={"width": width, "height": height}, **options)
-        self.context.set_default_timeout(8000)
+        self.context.set_default_timeout(LONG_MS)
         self.page = self.context.new_page()
         self._quiet = quiet
         self.page.on(

@@ -17,6 +17,7 @@ from crossfell.drawings.scene import Scene
 from crossfell.drawings.slices import slice_cloth, slices_of
 from crossfell.drawings.svg import svg
 from crossfell.piece import Piece
+from waiting import resting, until
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PIECE = "tideline"
@@ -51,6 +52,12 @@ KEEP = """() => {
     c.dataset.key, c.getContext('2d').getImageData(0, 0, c.width, c.height).data]));
   return Object.keys(window.kept).length;
 }"""
+PAINTED = """() => [...document.querySelectorAll('canvas.slice')].map(c => {
+  const all = c.getContext('2d').getImageData(0, 0, c.width, c.height).data;
+  let sum = 0;
+  for (let i = 0; i < all.length; i++) sum = (sum * 31 + all[i]) % 1000003;
+  return [c.dataset.key, c.width, sum];
+})"""
 DIFFER = """() => [...document.querySelectorAll('canvas.slice')]
   .filter(c => window.kept[c.dataset.key]).map(c => {
     const now = c.getContext('2d').getImageData(0, 0, c.width, c.height).data;
@@ -94,26 +101,32 @@ def test_what_is_painted_is_what_the_svg_shows(window, drafts, style):
     she.page.get_by_label("Colours").select_option(style)
     for _ in range(4):
         she.page.get_by_label("Larger").click()  # single ends can be told apart
-    she.page.wait_for_timeout(1200)
     drawn, places = scenes(drafts, style)
-    found = she.page.evaluate(COMPARED, [drawn, places])
-    assert found
-    assert all(ink > 20 for _, ink in found)
-    assert max(off for off, _ in found) < 5
+
+    def as_drawn():
+        found = she.page.evaluate(COMPARED, [drawn, places])
+        return found and min(ink for _, ink in found) > 20 and max(off for off, _ in found) < 5
+
+    until(she.page, as_drawn)
     others = she.page.evaluate(COMPARED, [drawn[1:] + drawn[:1], places])
     assert min(off for off, _ in others) > 15  # the comparison can fail
 
 
 def test_a_strip_painted_again_is_as_if_all_were_painted_from_nothing(window):
     she = window(PIECE, quiet=("willReadFrequently",))  # pixels are read here, not in the studio
-    she.page.wait_for_timeout(800)
+    resting(she.page, lambda: she.page.evaluate(PAINTED))
+    before = she.keys()
     she.drag(5, 14, 1)
-    she.page.wait_for_timeout(800)
+    until(she.page, lambda: she.keys() != before)
+    resting(she.page, lambda: she.page.evaluate(PAINTED))
     assert she.page.evaluate(KEEP) > 2
+    kept = she.page.evaluate(PAINTED)
     she.page.get_by_label("Larger").click()
-    she.page.wait_for_timeout(300)
+    until(she.page, lambda: she.page.evaluate(PAINTED) != kept)
     she.page.get_by_label("Smaller").click()
-    she.page.wait_for_timeout(1200)
-    differ = she.page.evaluate(DIFFER)
-    assert len(differ) > 2
-    assert max(differ) < 0.1
+
+    def the_same():
+        differ = she.page.evaluate(DIFFER)
+        return len(differ) > 2 and all(off < 0.1 for off in differ)
+
+    until(she.page, the_same)

@@ -10,6 +10,8 @@ import time
 import pytest
 from playwright.sync_api import expect
 
+from waiting import until
+
 PIECE = "first-sampler"
 
 
@@ -127,24 +129,22 @@ def test_two_windows_stay_in_step_and_typing_in_both_is_merged(window, drafts):
     editor.press("Control+Home")
     editor.press_sequentially("# hers\n")
     one.drag(1, 4, 1)
+
     # only lines near the cursor are in the page, and a text that comes in can move it
-    for _ in range(20):
+    def theirs_is_shown():
         editor.press("Control+End")
-        if editor.get_by_text("1 over 2", exact=True).count():
-            break
-        two.page.wait_for_timeout(500)
-    else:
-        raise AssertionError(f"the other window's move is not shown; on disk: {text_of(drafts)}")
-    two.page.wait_for_timeout(500)
-    text = text_of(drafts)
-    assert text.startswith("# hers\n")
-    assert "1 over 2" in text
+        return editor.get_by_text("1 over 2", exact=True).count()
+
+    until(two.page, theirs_is_shown)
+    until(
+        two.page, lambda: text_of(drafts).startswith("# hers\n") and "1 over 2" in text_of(drafts)
+    )
 
 
 def test_two_changes_in_one_place_are_shown_side_by_side(window, drafts, monkeypatch):
     monkeypatch.setattr("crossfell.studio.events.LOOK_EVERY_S", 60)
     she = window(PIECE, quiet=["409"])
-    she.page.wait_for_timeout(500)
+    she.page.locator("[data-number=price]:not(.stale) .value").wait_for()
     path = drafts / f"{PIECE}.toml"
     theirs = path.read_text().replace("First Light", "Their Light")
     she.panel("text")
@@ -159,8 +159,7 @@ def test_two_changes_in_one_place_are_shown_side_by_side(window, drafts, monkeyp
     she.picture("side-by-side")
     dialog.get_by_role("button", name="Take the left one").click()
     dialog.wait_for(state="detached")
-    she.page.wait_for_timeout(200)
-    assert "Last" in path.read_text()
+    until(she.page, lambda: "Last" in path.read_text())
     assert "Their Light" not in path.read_text()
 
 
@@ -244,7 +243,7 @@ def test_from_an_empty_folder_to_printed_cards(window, drafts):
     she.panel("make")
     she.page.get_by_role("button", name="cards", exact=True).click()
     papers = she.page.get_by_role("link", name="cards.pdf")
-    papers.wait_for(timeout=30000)
+    papers.wait_for()
     answer = she.page.request.get(she.page.url.split("/#")[0] + papers.get_attribute("href"))
     assert answer.status == 200
     assert answer.body().startswith(b"%PDF")
@@ -477,16 +476,15 @@ def test_the_piece_in_space_as_drawn_and_as_it_hangs(window):
     she = window(PIECE, quiet=["GPU stall"], width=700, height=600)
     she.page.get_by_label("Look").select_option("space")
     drawn = she.page.locator(".space-holder[data-drawn*='shape=drawn']")
-    drawn.wait_for(timeout=30000)
+    drawn.wait_for()
     assert she.violations() == []
     one = she.page.locator("canvas").screenshot()
     she.page.get_by_label("left to right").fill("0.9")
     drawn.press("ArrowLeft")
-    she.page.wait_for_timeout(900)
-    assert she.page.locator("canvas").screenshot() != one
+    until(she.page, lambda: she.page.locator("canvas").screenshot() != one)
     she.picture("space")
     she.page.get_by_role("button", name="As it hangs").click()
-    she.page.locator(".space-holder[data-drawn*='shape=hung']").wait_for(timeout=30000)
+    she.page.locator(".space-holder[data-drawn*='shape=hung']").wait_for()
 
 
 def test_the_flat_picture_drawn_hung_and_both(window):
@@ -517,7 +515,7 @@ def test_the_workshop_is_edited_from_its_table_and_every_window_follows(window, 
     (drafts / "second.toml").write_text(text_of(drafts).replace("First Light", "Second Light"))
     she, other = window(PIECE), window("second")
     price = other.page.locator("[data-number=price]:not(.stale) .value")
-    price.wait_for(timeout=30000)  # the plan of two pieces, one after the other
+    price.wait_for()  # the plan of two pieces, one after the other
     before, draft = price.inner_text(), text_of(drafts)
     workshop = (drafts / "workshop.toml").read_text()
     she.panel("workshop")
@@ -535,7 +533,6 @@ def test_the_workshop_is_edited_from_its_table_and_every_window_follows(window, 
           return price !== null && price.innerText !== before;
         }""",
         arg=before,
-        timeout=30000,
     )
     assert she.violations() == []
     she.picture("workshop-file")

@@ -291,7 +291,7 @@ def test_the_screen_is_served_until_she_closes_it(file):
         said = running.stdout.readline()
         address = said.split("open at ")[1].strip()
         straight = urllib.request.build_opener(urllib.request.ProxyHandler({}))
-        for _ in range(100):
+        for _ in range(1200):
             with contextlib.suppress(OSError):
                 assert json.load(straight.open(f"{address}state"))["at"] == 0
                 break

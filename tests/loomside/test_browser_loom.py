@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 
 from crossfell.record.opening import NotSaved
 from small_piece import small_draft
+from waiting import LONG_MS, until
 
 DRAFT = small_draft("3 over 4-5", "turn 1 right", order="a*3 b*3")
 CUT = """
@@ -38,6 +39,7 @@ def screen(chromium, loom):
 
     def open_one(voice=VOICE, size=TABLET):
         context = chromium.new_context(viewport=size)
+        context.set_default_timeout(LONG_MS)
         context.add_init_script(voice)
         page = context.new_page()
         page.on(
@@ -128,19 +130,14 @@ def test_behind_the_loom_the_screen_is_mirrored_and_counts_from_her_left(loom, s
             ".map(t => [t.textContent, t.getBoundingClientRect().x]))"
         )
 
-    def until(seen):
-        """Where the names stand, once a picture that is as asked is there."""
-        for _ in range(80):
-            at = xs()
-            if "b1" in at and "b2" in at and seen(at):
-                return True
-            page.wait_for_timeout(100)
-        return False
+    def shown(seen):
+        at = xs()
+        return "b1" in at and "b2" in at and seen(at)
 
-    assert until(lambda behind: behind["b1"] > behind["b2"])
+    until(page, lambda: shown(lambda behind: behind["b1"] > behind["b2"]))
     page.keyboard.press("f")
     expect(page.locator("#side")).to_contain_text("AS SEEN FROM THE FRONT")
-    assert until(lambda front: front["b1"] < front["b2"])
+    until(page, lambda: shown(lambda front: front["b1"] < front["b2"]))
 
 
 @pytest.mark.parametrize(
@@ -185,7 +182,7 @@ def test_when_the_network_drops_she_goes_on_and_the_ticks_come_later(loom, scree
     assert loom.ticks() == [1]
     page.context.set_offline(False)
     hurry(page)
-    expect(page.locator("#sent")).to_have_text("", timeout=8000)
+    expect(page.locator("#sent")).to_have_text("")
     assert loom.ticks() == [1, 2, 3, 4]
     assert loom.guide.now().progress.at == 3
     at_step(page, 4)
@@ -201,7 +198,7 @@ def test_a_server_that_does_not_answer_is_not_waited_for(loom, screen):
     assert loom.ticks() == []
     expect(page.locator("#sent")).to_contain_text("Kept on this device; 2 steps")
     page.unroute("**/events")
-    expect(page.locator("#sent")).to_have_text("", timeout=15_000)
+    expect(page.locator("#sent")).to_have_text("")
     assert loom.ticks() == [1, 2]
 
 
@@ -220,7 +217,7 @@ def test_when_the_server_drops_the_page_opens_again_and_nothing_is_lost(loom, sc
     at_step(page, 3)
     loom.up()
     hurry(page)
-    expect(page.locator("#sent")).to_have_text("", timeout=8000)
+    expect(page.locator("#sent")).to_have_text("")
     assert loom.ticks() == [1, 2]
 
 
@@ -256,7 +253,7 @@ def test_two_pages_of_one_device_lose_nothing_of_each_other(loom, screen):
     at_step(one, 3)
     one.context.set_offline(False)
     hurry(one)
-    expect(one.locator("#sent")).to_have_text("", timeout=8000)
+    expect(one.locator("#sent")).to_have_text("")
     assert loom.ticks() == [1, 2]
     assert "pause" in [event.kind for event in loom.guide.record.events()]
 
@@ -298,7 +295,7 @@ def test_a_note_and_a_photograph_are_kept_at_their_step(loom, screen):
         [{"name": "a.jpg", "mimeType": "image/jpeg", "buffer": b"\xff\xd8\xff" + b"0" * 50}],
     )
     page.click("#note-keep")
-    page.wait_for_timeout(600)
+    until(page, lambda: {"note", "photo"} <= {e.kind for e in loom.guide.record.events()})
     kinds = {e.kind: e for e in loom.guide.record.events()}
     assert kinds["note"].says["text"] == "left edge pulls in"
     photo = loom.file.parent / kinds["photo"].says["path"]
@@ -311,7 +308,7 @@ def test_a_pause_is_kept_and_a_tap_goes_on_without_a_tick(loom, screen):
     page.click("#pause")
     page.wait_for_timeout(APART_MS)
     page.mouse.click(400, 300)
-    page.wait_for_timeout(200)
+    until(page, lambda: len(loom.guide.record.events()) > 2)
     assert [e.kind for e in loom.guide.record.events()] == ["start", "pause", "start"]
 
 
@@ -322,7 +319,7 @@ def test_a_draft_that_is_changed_while_she_is_led_is_taken_up(loom, screen):
     count = len(loom.guide.now().plan.steps)
     loom.file.write_text(DRAFT + '[[span]]\nheight = 140\nmoves = "1 over 2"\n')
     hurry(page)
-    expect(page.locator("#count")).not_to_contain_text(f"of {count}", timeout=8000)
+    expect(page.locator("#count")).not_to_contain_text(f"of {count}")
     at_step(page, 2)
 
 
@@ -422,7 +419,7 @@ def test_a_photograph_of_the_batten_is_checked_at_a_step_that_looks(
         photo = tmp_path / "batten.jpg"
         photo.write_bytes(scenes.photographed(scenes.batten(names, [1] * 6), rng, hard=0.2))
         page.set_input_files("#look-photo", photo)
-        expect(page.locator("#trouble")).to_contain_text(says, timeout=20_000)
+        expect(page.locator("#trouble")).to_contain_text(says)
     expect(page.locator("#look")).to_be_visible()
     assert loom.guide.now().progress.at == now.progress.at
 

@@ -1,1 +1,1 @@
-"""base."""
+"""How are quantities, words and notes read and written the same everywhere?"""

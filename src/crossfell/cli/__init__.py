@@ -1,4 +1,4 @@
-"""The command line: thin commands over the piece."""
+"""What can be asked for from a terminal?"""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""draft."""
+"""What did she write, and how is it changed without losing a remark?"""

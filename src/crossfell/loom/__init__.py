@@ -1,1 +1,1 @@
-"""loom."""
+"""How is the loom set: weights, shed, bobbins, let-off?"""

@@ -1,1 +1,1 @@
-"""Leading at the loom: one step at a time, on a screen, in a terminal, by voice."""
+"""What is the next step, and how is she led through it at the loom?"""

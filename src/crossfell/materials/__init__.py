@@ -1,1 +1,1 @@
-"""materials."""
+"""What are yarns, rods, bands and adhesive, by their published values?"""

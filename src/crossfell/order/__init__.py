@@ -1,1 +1,1 @@
-"""order."""
+"""Who crosses whom, over or under, and what lies where at every band?"""

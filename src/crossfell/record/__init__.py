@@ -1,1 +1,1 @@
-"""record."""
+"""What was really done at the loom, and what does that teach?"""

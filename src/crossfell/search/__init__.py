@@ -1,1 +1,1 @@
-"""search."""
+"""What else could be: what helps, what differs, by trying many pieces?"""

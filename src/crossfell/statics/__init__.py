@@ -1,1 +1,1 @@
-"""statics."""
+"""Does it hang as drawn, and what carries what?"""

@@ -1,1 +1,1 @@
-"""The studio in the browser: a server that keeps drafts, and a thin client that shows them."""
+"""How does she draft by hand in the browser?"""
