@@ -55,7 +55,7 @@ KEEP = """() => {
 PAINTED = """() => [...document.querySelectorAll('canvas.slice')].map(c => {
   const all = c.getContext('2d').getImageData(0, 0, c.width, c.height).data;
   let sum = 0;
-  for (let i = 0; i < all.length; i++) sum = (sum * 31 + all[i]) % 1000003;
+  for (let i = 0; i < all.length; i += 41) sum = (sum * 31 + all[i]) % 1000003;
   return [c.dataset.key, c.width, sum];
 })"""
 DIFFER = """() => [...document.querySelectorAll('canvas.slice')]
