@@ -1,5 +1,6 @@
 """What is read about the hung shape in a terminal: loads with their assumptions, never an approval."""
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -78,7 +79,8 @@ def test_mend_writes_the_remedy_that_is_asked_for(tmp_path):
     shown = CliRunner().invoke(main, ["mend", str(draft)])
     assert shown.exit_code == 0, shown.output
     assert "nothing but its crossings" in shown.output
-    done = CliRunner().invoke(main, ["mend", str(draft), "--apply", "1"])
+    name = re.search(r"\[([0-9a-f]{8})\]", shown.output)[1]
+    done = CliRunner().invoke(main, ["mend", str(draft), "--apply", name])
     assert done.exit_code == 0, done.output
     assert "# kept" in draft.read_text(encoding="utf-8")
     assert Piece(read_file(draft)).holds[0].holds

@@ -1,11 +1,14 @@
 """Remedies: what is proposed helps, keeps remarks, and says when only crossings can help."""
 
 import pytest
+from click.testing import CliRunner
 
+from crossfell.cli.hanging import _written
+from crossfell.cli.shell import main
 from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
 from crossfell.search.fittings import fittings
-from crossfell.search.mending import told
+from crossfell.search.mending import order_told, told
 from crossfell.search.remedies import Mended, mended, remedies_of
 from crossfell.search.standing import standing_of
 
@@ -118,7 +121,7 @@ def test_units_lean_back_to_the_right_side_whichever_way_it_hangs(woven, order, 
     made = Piece(read_draft('measure = "mm"\n' + text))
     assert not made.holds[0].holds
     best = Piece(read_draft(remedies_of(made)[0].text))
-    assert best.holds[0].state == "holds"
+    assert best.holds[0].state == "carried"
 
 
 SLACK = DRAFT.format(moves="1-3 over 4-6", order="a*8").replace("= 28", "= 28\ntension = 3")
@@ -159,9 +162,65 @@ def test_a_top_rod_that_bends_gets_better_cords_three_or_a_rail():
     assert "the top rod bends by" in "\n".join(told(made, found))
 
 
-def test_when_the_time_is_over_it_says_what_was_not_tried():
+def test_beyond_the_count_it_says_what_was_not_tried():
     made = Piece(read_draft(SLACK))
-    found = mended(made, seconds=0)
+    found = mended(made, most=0)
     assert not found.remedies
     assert not found.tried
-    assert "Not tried, for want of time: tension 2" in "\n".join(told(made, found))
+    assert "Not tried, beyond the count: tension 2" in "\n".join(told(made, found))
+
+
+def test_the_same_draft_gets_the_same_proposals_by_name(leaning):
+    made, found = leaning
+    again = mended(Piece(read_draft(made.draft.text)))
+    assert [r.name for r in again.remedies] == [r.name for r in found.remedies]
+    assert len({r.name for r in found.remedies}) == len(found.remedies)
+    other = mended(Piece(read_draft(f"{made.draft.text}\n# changed\n")))
+    assert not {r.name for r in other.remedies} & {r.name for r in found.remedies}
+
+
+def test_no_proposal_makes_the_worst_drift_larger_and_each_says_what_it_does_to_the_picture(
+    leaning,
+):
+    made, found = leaning
+    for remedy in found.remedies:
+        best = Piece(read_draft(remedy.text))
+        assert abs(best.hung.drift_mm).max() <= abs(made.hung.drift_mm).max() + 0.05
+        same = (best.order.place == made.order.place).all()
+        assert same == ("keeps the order" in order_told(remedy))
+
+
+def test_what_was_saved_meanwhile_stays_and_the_text_from_before_comes_back(tmp_path):
+    file = tmp_path / "leaning.toml"
+    file.write_text(SLACK)
+    name = mended(Piece(read_draft(SLACK))).remedies[0].name
+    run = CliRunner()
+    assert run.invoke(main, ["mend", str(file), "--apply", "00000000"]).exit_code == 2
+    done = run.invoke(main, ["mend", str(file), "--apply", name])
+    assert done.exit_code == 0, done.output
+    changed = file.read_text()
+    assert changed != SLACK
+    assert run.invoke(main, ["woven", str(file), "--back", "--yes"]).exit_code == 0
+    assert file.read_text() == SLACK
+    later = f"# a remark\n{SLACK}"
+    file.write_text(later)
+    _written(file, SLACK, changed, "as read")
+    assert file.read_text() == f"# a remark\n{changed}"
+
+
+@pytest.mark.parametrize("error", ["0", "-0.1", "1", "0.5", "nonsense", "1e9", "nan"])
+def test_a_nonsense_error_of_length_gets_a_sentence(tmp_path, error):
+    file = tmp_path / "slack.toml"
+    file.write_text(SLACK)
+    done = CliRunner().invoke(main, ["hang", str(file), "--error", error])
+    assert done.exit_code == 2
+    assert "`--error 0.5%` or `--error 0.005`" in done.output
+
+
+def test_an_error_of_length_is_read_in_per_cent_or_as_a_share(tmp_path):
+    file = tmp_path / "slack.toml"
+    file.write_text(SLACK)
+    said = [CliRunner().invoke(main, ["hang", str(file), "--runs", "2", "--error", e]).output
+            for e in ("0.5%", "0.005", "0.5 %")]  # fmt: skip
+    assert said[0] == said[1] == said[2]
+    assert "true to 0.5 %" in said[0]

@@ -209,7 +209,7 @@ def test_what_helps_a_piece_that_swings_is_one_click_away(client, folder):
     assert "swings" in {note["code"] for note in state["notes"]}
     told = client.call("remedies", piece="leaning")
     first = told["remedies"][0]
-    assert "every span holds" in first["effect"]
+    assert "every span is carried" in first["effect"]
     after = client.call("mend", piece="leaning", number=0, revision=told["revision"])
     assert "swings" not in {note["code"] for note in after["notes"]}
     assert after["undo"] == first["says"]

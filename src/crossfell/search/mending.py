@@ -27,18 +27,27 @@ def told(piece: Piece, found: Mended) -> list[str]:
     for number, remedy in enumerate(remedies, 1):
         lines += [
             "",
-            f"{number:3}  {remedy.says}",
+            f"{number:3}  {remedy.says}   [{remedy.name}]",
             f"     then {standing_told(piece, remedy.after)}",
+            f"     {order_told(remedy)}",
             f"     costs {cost_told(remedy)}",
         ]
-    lines += ["", "`crossfell mend FILE --apply NUMBER` writes one into the draft."]
+    lines += ["", "`crossfell mend FILE --apply NAME` writes one into the draft, NAME in brackets."]
     return lines + _looked_at(found)
+
+
+def order_told(remedy: Remedy) -> str:
+    """Whether the picture changes: which unit lies where."""
+    if not remedy.reorders:
+        return "keeps the order of units at every band"
+    bands = "1 band" if remedy.reorders == 1 else f"{remedy.reorders} bands"
+    return f"changes the picture: units lie in another order at {bands}"
 
 
 def _looked_at(found: Mended) -> list[str]:
     lines = [f"Tried: {_kinds(found.tried)}."] if found.tried else []
     if found.left:
-        lines.append(f"Not tried, for want of time: {_kinds(found.left)}; more with --seconds.")
+        lines.append(f"Not tried, beyond the count: {_kinds(found.left)}; more with --most.")
     return lines
 
 
@@ -57,7 +66,7 @@ def standing_told(piece: Piece, now: Standing) -> str:
         spans = ", ".join(map(str, now.swings))
         first = f"{'spans' if len(now.swings) > 1 else 'span'} {spans} {'swing' if len(now.swings) > 1 else 'swings'}"  # noqa: E501
     else:
-        first = "every span holds"
+        first = "every span is carried"
     barely = f" ({len(now.barely)} barely)" if now.barely else ""
     return (
         f"{first}{barely}; rods drift by up to {written(now.drift_mm, measure)}; "

@@ -1,20 +1,20 @@
 """What helps a piece that swings, drifts or hangs slack, and what does that cost?
 
 Every remedy is an edit of the draft's text that keeps its remarks; it is judged by computing the
-whole piece again, as many as there is time for. Crossings are tried one and two at a time; what
+whole piece again, at most a stated number of them. Crossings are tried one and two at a time; what
 cannot be helped by anything else (fittings.py) is said. Source: docs/mechanics.md, the free body of
 a span: neither weight, tension, height nor rods change the directions in which its units pull.
 """
 
 from __future__ import annotations
 
+import hashlib
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 from itertools import pairwise
-from time import monotonic
 
 from crossfell.base.notes import Severity
 from crossfell.draft import edit
@@ -27,7 +27,8 @@ from crossfell.search.standing import Standing, standing_of
 
 MOST_SPANS = 6  # swinging spans that are looked at, the worst first
 SECOND_TRIES = 4  # first moves that a second one is tried with
-SECONDS = 60.0
+MOST_TRIED = 120  # drafts that are computed: the same proposals, however fast the machine is
+NAME_LETTERS = 8
 KEPT = 2  # remedies that are shown of each kind, for each span
 
 
@@ -39,6 +40,7 @@ class Remedy:
     does: str
     text: str  # of the draft with it
     span: int  # number of the span whose moves it changes; 0: none
+    reorders: int = 0  # bands at which units then lie in another order
     before: Standing
     after: Standing
 
@@ -46,6 +48,11 @@ class Remedy:
     def says(self) -> str:
         """It in one sentence."""
         return f"span {self.span}: {self.does}" if self.span else self.does
+
+    @property
+    def name(self) -> str:
+        """Name of the proposal: it is gone with the draft that it was made for."""
+        return hashlib.sha256(self.text.encode()).hexdigest()[:NAME_LETTERS]
 
     @property
     def more_lifted(self) -> int:
@@ -64,7 +71,7 @@ class Mended:
 
     remedies: tuple[Remedy, ...]
     tried: Mapping[str, int]  # how many drafts of each kind were computed
-    left: Mapping[str, int]  # how many were not, for want of time
+    left: Mapping[str, int]  # how many were not, beyond the count
 
 
 def remedies_of(piece: Piece, done: Callable[[str], None] = lambda _: None) -> tuple[Remedy, ...]:
@@ -73,10 +80,10 @@ def remedies_of(piece: Piece, done: Callable[[str], None] = lambda _: None) -> t
 
 
 def mended(
-    piece: Piece, done: Callable[[str], None] = lambda _: None, *, seconds: float = SECONDS
+    piece: Piece, done: Callable[[str], None] = lambda _: None, *, most: int = MOST_TRIED
 ) -> Mended:
-    """Try remedies for at most about so many seconds; the draft that is being tried is finished."""
-    search = _Search(piece=piece, before=standing_of(piece), until=monotonic() + seconds)
+    """Try remedies, at most so many drafts: the same for the same draft on every machine."""
+    search = _Search(piece=piece, before=standing_of(piece), most=most)
     found: list[Remedy] = []
     worst = sorted(piece.holds, key=lambda hold: -abs(hold.drift_mm))
     for hold in [h for h in worst if not h.holds][:MOST_SPANS]:
@@ -107,11 +114,11 @@ def with_text(draft: Draft, text: str) -> Piece | None:
 
 @dataclass(kw_only=True)
 class _Search:
-    """Computes drafts until the time is over, and counts them."""
+    """Computes at most so many drafts, and counts them."""
 
     piece: Piece
     before: Standing
-    until: float
+    most: int
     tried: Counter[str] = field(default_factory=Counter)
     left: Counter[str] = field(default_factory=Counter)
 
@@ -122,7 +129,7 @@ class _Search:
     def judged(self, candidates: Iterable[Candidate]) -> Iterator[Remedy]:
         """All candidates that can be computed, with how the piece then stands."""
         for kind, does, make, span in candidates:
-            if monotonic() > self.until:
+            if self.tried.total() >= self.most:
                 self.left[kind] += 1
                 continue
             try:
@@ -133,8 +140,9 @@ class _Search:
             piece = with_text(self.piece.draft, text)
             if piece is not None:
                 after = standing_of(piece)
-                yield Remedy(kind=kind, does=does, text=text, span=span,
-                             before=self.before, after=after)  # fmt: skip
+                moved = piece.order.place != self.piece.order.place
+                yield Remedy(kind=kind, does=does, text=text, span=span, before=self.before,
+                             after=after, reorders=int(moved.any(axis=1).sum()))  # fmt: skip
 
 
 def _crossings(search: _Search, span: int) -> list[Remedy]:

@@ -16,6 +16,7 @@ from crossfell.statics.bow import bow_mm
 from crossfell.statics.cords import cords_of, on_top_rod_mm, rod_length_mm
 
 SEEN_MM = 1.0  # a bow that is seen. Common practice
+SAME_MM = 0.05  # drifts nearer than this are alike
 SAG_MM = 0.5  # less bend of the top rod that is worth its while. Common practice
 
 
@@ -37,7 +38,9 @@ class Standing:
     rods_g: float
 
     def better_than(self, other: Standing) -> bool:
-        """Whether something that is seen on the wall gets better and nothing swings more."""
+        """Whether something seen on the wall gets better, and no rod hangs farther aside."""
+        if self.drift_mm > other.drift_mm + SAME_MM:
+            return False
         if len(self.swings) != len(other.swings):
             return len(self.swings) < len(other.swings)
         if self.swings:
