@@ -12,7 +12,17 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import click
 
-from crossfell.cli import at_the_loom, buying, figuring, hanging, making, sketching, varying, window
+from crossfell.cli import (
+    at_the_loom,
+    buying,
+    figuring,
+    hanging,
+    making,
+    proposing,
+    sketching,
+    varying,
+    window,
+)
 from crossfell.cli.saying import Exit
 from crossfell.cli.shell import main
 
@@ -24,6 +34,7 @@ __all__ = [
     "hanging",
     "main",
     "making",
+    "proposing",
     "run",
     "sketching",
     "varying",

@@ -55,9 +55,9 @@ def piece():
 
 
 def test_variants_are_different_drafts_without_errors_and_the_first_is_the_draft(piece):
-    found = variants_of(piece)
+    found = variants_of(piece, ("colours", "heights", "mirrored"))
     assert found[0].text == piece.draft.text
-    assert len({one.text for one in found}) == len(found) > 6
+    assert len({one.text for one in found}) == len(found) > 4
     total = sum(span.height_mm for span in piece.draft.spans)
     for one in found:
         numbers = numbers_of(Job(one.text, piece.draft.workshop_text or None))
@@ -87,8 +87,7 @@ def test_a_draft_with_errors_has_no_numbers():
 
 def jobs_of(piece):
     return [
-        Job(one.text, piece.draft.workshop_text or None)
-        for one in variants_of(piece, ("mirrored", "pitch"))
+        Job(one.text, piece.draft.workshop_text or None) for one in variants_of(piece, ("pitch",))
     ]
 
 
@@ -109,16 +108,16 @@ def test_a_cluster_gives_the_same_numbers_and_a_lost_worker_costs_only_its_jobs(
                                  dashboard_address=None) as cluster,
         workers(cluster.scheduler_address, jobs=8) as executor,
     ):  # fmt: skip
+        assert done_by(executor, numbers_of, jobs_of(piece)[:1]) == [numbers_of(jobs_of(piece)[0])]
         lost = []
 
-        def lose_one(done):
-            if done == 1 and not lost:
+        def lose_one(_):
+            if not lost:
                 lost.append(cluster.workers[0].process.process.pid)
                 cluster.workers[0].process.process.kill()
 
-        many = done_by(executor, numbers_of, jobs_of(piece), lose_one)
+        assert done_by(executor, abs, range(-200, 0), lose_one) == list(range(200, 0, -1))
     assert lost
-    assert many == [numbers_of(job) for job in jobs_of(piece)]
 
 
 def test_a_cluster_that_is_not_there_is_said():
