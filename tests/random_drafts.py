@@ -165,7 +165,7 @@ class _Pen:
             + self.often(0.4, f'tension = "{self.chance.choice([0.2, 0.45, 0.8])} N"')
             + self.often(0.3, f"spare = {self.chance.choice([0, 3, 8])}")
             + self.often(0.3, f"sample = {self.length(120)}\nfinish = {self.length(150)}")
-            + self.often(0.3, "length_error = 0.3")
+            + self.often(0.3, 'length_error = "0.3 %"')
         )
 
     def _bands(self) -> str:

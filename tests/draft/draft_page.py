@@ -130,7 +130,7 @@ def kind(key):
         return " or ".join([*(f'`"{option}"`' for option in rest.split("|")), "a length"])
     if name == "lengths-or":
         return f'list of lengths, or `"{rest}"`'
-    unit = {"length": " mm", "angle": "°"}.get(name, "")
+    unit = {"length": " mm", "angle": "°", "percent": " %"}.get(name, "")
     limits = "" if least is None else f" above {least:g}{unit}" if least else " above nothing"
     return KINDS[name] + limits + (f", at most {most:g}{unit}" if most < math.inf else "")
 

@@ -141,6 +141,51 @@ def test_amounts_are_written_in_threes_with_the_decimals_of_the_currency():
     assert whole.amount(1204500) == "1\u202f204\u202f500"
 
 
+@pytest.mark.parametrize("key", ["overhead", "profit", "tax", "deposit", "waste", "learning"])
+@pytest.mark.parametrize("said", ['"90 %"', '"90"', "90", "0.9", '"0.9"'])
+def test_a_share_is_read_alike_however_it_is_written(key, said):
+    rates = read_draft(TEXT, workshop=WORKSHOP.format(rates=f"{key} = {said}", stock="")).rates
+    assert getattr(rates, key) == pytest.approx(0.9, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("said", "says"),
+    [
+        ("learning = 0", "more than 50 %"),
+        ("learning = 14", "more than 50 %"),
+        ("learning = 250", "250 % is more than makes sense: the most is 100 %"),
+        ("minor = 30", "the most is 4"),
+        ("tax = 1900", "1900 % is more than makes sense"),
+        ("deposit = 101", "the most is 100 %"),
+        ("overhead = true", 'a share, as "5 %"'),
+        ("profit = -3", "less than nothing"),
+    ],
+)
+def test_a_rate_without_sense_gets_a_sentence_with_its_line(said, says):
+    draft = read_draft(TEXT, workshop=WORKSHOP.format(rates=said, stock=""), workshop_file="w")
+    (note,) = draft.notes
+    assert says in note.message
+    assert draft.workshop_text.splitlines()[note.where.line - 1] == said
+    assert Piece(draft).quote(3).total.likely >= 0  # and nothing falls over
+
+
+def test_one_is_the_whole_of_a_rate_and_one_per_cent_of_the_rest():
+    rates = read_draft(
+        TEXT, workshop=WORKSHOP.format(rates="learning = 1\ntax = 1", stock="")
+    ).rates
+    assert (rates.learning, rates.tax) == (1.0, 0.01)
+    draft = read_draft(TEXT.replace("pitch = 24", "pitch = 24\nlength_error = 0.3"))
+    assert 'or is it "0.3 %"?' in draft.notes[0].message
+
+
+@pytest.mark.parametrize(("currency", "decimals"), [("JPY", 0), ("EUR", 2), ("KWD", 3)])
+def test_a_currency_has_its_own_decimals(currency, decimals):
+    """Source: ISO 4217: yen have none, euro two, Kuwaiti dinar three."""
+    quote = piece(f'currency = "{currency}"').quote()
+    assert quote.minor == decimals
+    assert len(quote.amount(1234567).partition(".")[2]) == decimals
+
+
 def test_learning_curves_as_published():
     """80 %: 100, 80, 70.21, 64, eighth 51.2; four take 314.21 by units, 256 by Wright's average."""
     units = [unit_total(100, 0.8, n) - unit_total(100, 0.8, n - 1) for n in range(1, 9)]

@@ -30,7 +30,7 @@ def key(default: Any, kind: str, says: str, *, source: str = "") -> Any:
     """Declare a key: its default, its kind (see `reader`), what it means, the default's source.
 
     Kinds: text, count (whole number >= 0), number, yes (true or false), length, mass, force,
-    angle (degrees in the text), percent (`5 %` or `5`; stored as 0.05), money (`46.00 per kg` or a
+    angle (degrees in the text), percent (`5 %`, 5 or 0.05), money (`46.00 per kg` or a
     bare number), minutes (`30 min`, `2 h`), yarn-count, colour, rod, one-of:a|b, lengths
     (a list), length-or:a|b, lengths-or:a, texts (a list), weights (a list of `250 g * 30`), wall,
     any. Limits follow the kind, in inside units (angles in degrees): `length>0`, `number>0<=5`.

@@ -80,7 +80,7 @@ class Yarn(Table):
     name: str
     count: YarnCount = key(REQUIRED, "yarn-count", 'count: "lea 16/2", "tex 207", "Nm 9.7/2"')
     count_error: float = key(
-        0.0, "percent", "how sure a weighed count is: ± as a share; see `crossfell measure hank`"
+        0.0, "percent<=5", "how sure a weighed count is: ± as a share; see `crossfell measure hank`"
     )
     fibre: str = key("", "text", "linen, cotton, wool, silk, hemp, …")
     colour: str = key("#8a8172", "colour", "colour, #rrggbb")
@@ -164,11 +164,14 @@ class Warp(Table):
         source="common practice, no source: 0.3 to 0.5 m",
     )
     spare: float = key(
-        0.05, "percent", "winding share added to every bobbin", source="common practice, no source"
+        0.05,
+        "percent<=200",
+        "winding share added to every bobbin",
+        source="common practice, no source",
     )
     length_error: float = key(
         0.001,
-        "percent",
+        "percent<=5",
         "plausible error of a woven length, as a share",
         source="common practice, no source",
     )

@@ -18,6 +18,7 @@ from crossfell.base.notes import Note, Where, advice, doubt, error
 from crossfell.base.quantities import NotAQuantity, read_quantity
 from crossfell.draft.again import spans_again
 from crossfell.draft.broken import not_toml, where_of
+from crossfell.draft.currencies import decimals_of
 from crossfell.draft.expand import Expansion, Measured
 from crossfell.draft.figures import figures_of
 from crossfell.draft.kinds import RESERVED
@@ -150,8 +151,10 @@ def _draft(reading: Reading, here: Draft, former: Draft | None) -> Draft:
 
 
 def _rates(reading: Reading) -> Rates:
-    """Rates; profit on the price is a share of the price, so less than the whole of it."""
+    """Rates, with the decimals of the currency; a profit on the price is less than the whole."""
     rates = reading.table(Rates, [("rates",)])
+    if "minor" not in rates.given:
+        rates = replace(rates, minor=decimals_of(rates.currency))
     if rates.profit_on == "price" and rates.profit >= 1:
         says = (
             f"profit on the price is a part of the price: less than 100 %, not {rates.profit:.0%}"

@@ -31,11 +31,14 @@ def value_of(kind: str, raw: Any, measure: str) -> Any:
     value = _READERS[plain](raw, rest, measure)
     if isinstance(value, str):
         return value
-    size = math.degrees(value) if plain == "angle" else value
+    size = math.degrees(value) if plain == "angle" else 100 * value if plain == "percent" else value
     if least is not None and size <= least:
         raise NotAQuantity(f"this must be more than {_limit(least, plain)}")
     if most < math.inf and size > most * (1 + 1e-12):
-        raise NotAQuantity(f"this is beyond any loom: the most is {_limit(most, plain)}")
+        beyond = "more than makes sense" if plain in {"percent", "count"} else "beyond any loom"
+        read = f"{size:.10g} % is" if plain == "percent" else "this is"
+        hint = f'; or is it "{raw:g} %"?' if isinstance(raw, float) and raw < 1 else ""
+        raise NotAQuantity(f"{read} {beyond}: the most is {_limit(most, plain)}{hint}")
     return value
 
 
@@ -105,7 +108,6 @@ _SAID = {
     "force": "force",
     "angle": "angle",
     "minutes": "time",
-    "percent": "share",
 }
 _AS = {
     "length": '120 or "4 3/4 in"',
@@ -113,8 +115,23 @@ _AS = {
     "force": '"0.3 N"',
     "angle": '"35 deg"',
     "minutes": '"40 min"',
-    "percent": '"5 %"',
 }
+
+
+def _percent(raw: Any, rest: str, measure: str) -> float:
+    """A share: `"90 %"`, 90 and 0.9 are the same; a bare number below 1 is a part of the whole.
+
+    1 is one per cent; only of a rate, which is never so small, it is the whole.
+    """
+    if isinstance(raw, bool) or not isinstance(raw, (int, float, str)):
+        raise NotAQuantity('this should be a share, as "5 %"')
+    text = raw if isinstance(raw, str) else _plain(raw)
+    share = read_quantity(text, "percent", measure)
+    if share < 0:
+        raise NotAQuantity("this cannot be less than nothing")
+    bare = not text.rstrip().endswith(("%", "percent"))
+    is_part = 0 < share < 0.01 or (rest == "rate" and share == 0.01)
+    return round(100 * share, 12) if bare and is_part else share
 
 
 def _plain(raw: float) -> str:
@@ -228,6 +245,7 @@ _READERS: dict[str, Callable[[Any, str, str], Any]] = {
     "yes": _yes,
     "one-of": _one_of,
     **{kind: _quantity(kind) for kind in _SAID},
+    "percent": _percent,
     "colour": _colour,
     "money": _money,
     "money-per-kg": _money_per_kg,

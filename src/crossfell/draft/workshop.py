@@ -112,7 +112,10 @@ class Loom(Table):
         source="common practice, no source: 35 degrees",
     )
     alike: float = key(
-        0.05, "percent", "waste allowed to wind bobbins alike", source="common practice, no source"
+        0.05,
+        "percent<=100",
+        "waste allowed to wind bobbins alike",
+        source="common practice, no source",
     )
 
 
@@ -135,7 +138,7 @@ class Adhesive(Table):
         "density of the thinned liquid, g/cm³",
         source="common practice, no source",
     )
-    solids: float = key(0.25, "percent", "solids of the thinned liquid", source="from memory")
+    solids: float = key(0.25, "percent<=100", "solids of the thinned liquid", source="from memory")
     touch_dry_min: float = key(40.0, "minutes", "touch dry", source="common practice: 20 to 60 min")
     handle_min: float = key(
         180.0, "minutes", "may be handled and unclamped", source="common practice: 2 to 4 h"
@@ -179,28 +182,33 @@ class Rates(Table):
     """[rates]: what an hour and the rest cost."""
 
     currency: str = key("EUR", "text", "currency")
-    minor: int = key(2, "count", "decimals of the currency")
+    minor: int = key(2, "count<=4", "decimals; those of ISO 4217 if nothing is said")
     rounding: str = key("half up", "one-of:half up|half even", "how a line is rounded")
     hour: float = key(30.0, "money", "one hour of work", source="invented; set your own")
-    waste: float = key(0.05, "percent", "waste on materials", source="common practice, no source")
+    waste: float = key(
+        0.05, "percent<=100", "waste on materials", source="common practice, no source"
+    )
     overhead: float = key(
-        0.15, "percent", "overhead on materials and work", source="common practice, no source"
+        0.15,
+        "percent<=300",
+        "overhead on materials and work",
+        source="common practice, no source",
     )
     profit: float = key(
         0.10,
-        "percent",
+        "percent<=500",
         "profit, on cost (markup) or on price (margin)",
         source="common practice, no source",
     )
     profit_on: str = key("cost", "one-of:cost|price", "cost: a markup; price: a margin")
-    tax: float = key(0.0, "percent", "tax on the net price")
+    tax: float = key(0.0, "percent<=100", "tax on the net price")
     delivery: float = key(0.0, "money", "delivery, net")
     installation: float = key(0.0, "money", "installation, net")
-    deposit: float = key(0.4, "percent", "deposit", source="common practice: 30 to 50 %")
-    valid_days: int = key(60, "count", "days that a quote is valid", source="common practice")
+    deposit: float = key(0.4, "percent<=100", "deposit", source="common practice: 30 to 50 %")
+    valid_days: int = key(60, "count<=3660", "days that a quote is valid", source="common practice")
     learning: float = key(
         1.0,
-        "number",
-        "learning rate of repeated units: 0.9 is 90 %",
+        "percent>50<=100:rate",
+        "learning rate of repeated pieces: each doubling takes so much of the time",
         source="from memory: 85 to 95 % for handwork; 1 is none",
     )

@@ -30,7 +30,7 @@ from functools import partial
 from typing import Any, NamedTuple
 
 from crossfell.base.notes import Where
-from crossfell.draft.keys import key_name
+from crossfell.draft.keys import key_name, kind_of
 from crossfell.draft.model import Rod, Table
 from crossfell.piece import Piece
 
@@ -234,7 +234,7 @@ def of(record: object, fields: str) -> Inputs:
     for field in fields.split():
         value = getattr(record, field)
         end = next((end for end in UNITS if field.endswith(end)), "")
-        unit = UNITS.get(end) or _PER_KIND.get(_kind(record, field).split("-")[0], "")
+        unit = UNITS.get(end) or _PER_KIND.get(_plain_kind(record, field), "")
         name = key_name(field) if isinstance(record, Table) else field.removesuffix(end)
         shown = f"{value.label} mm" if isinstance(value, Rod) else value
         put[name] = Put(shown, unit, *_given(record, field, value))
@@ -248,6 +248,12 @@ def _given(record: object, field: str, value: object) -> tuple[bool, tuple[Where
     own, unsaid = field in record.given, value is None or value == ()
     lines = (record.given[field],) if own else ()
     return bool(_kind(record, field)) and not own and not unsaid, lines
+
+
+def _plain_kind(record: object, field: str) -> str:
+    """Its kind without limits: `percent` of `percent<=100`."""
+    said = _kind(record, field)
+    return kind_of(said).plain.split("-")[0] if said else ""
 
 
 def _kind(record: object, field: str) -> str:

@@ -143,7 +143,7 @@ def _default(field: dataclasses.Field[Any]) -> str:
         if field.name.endswith(suffix):
             number = math.degrees(value) if suffix == "_rad" else value
             return f"{round(number, 3):g} {unit}"
-    if field.metadata["kind"] == "percent":
+    if field.metadata["kind"].startswith("percent"):
         return f"{round(100 * value, 3):g} %"
     return f"{value:g}"
 
