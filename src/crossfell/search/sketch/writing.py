@@ -101,9 +101,23 @@ def written(warping: Warping, shown: Ints, spans: Sequence[Sequence[str]], front
         f"[band.{'last' if on_wall(0, warping.woven_from).up > 0 else 'first'}]  # hangs on top\n"
         f'rod   = "{warping.rods[1]}"\n',
     ]
-    for k, (moves, height) in enumerate(zip(spans, heights_mm, strict=True)):
-        name = named(shown[k], shown[k + 1], names, front)
-        text = f'"""\n{chr(10).join(moves)}\n"""' if len(moves) > 1 else json.dumps("".join(moves))
-        body = f"moves  = {text}\n" if moves else ""
-        parts.append(f'[[span]]  # {k + 1}\nheight = {height:g}\nname   = "{name}"\n{body}')
+    bodies = [
+        _span(moves, height, named(shown[k], shown[k + 1], names, front))
+        for k, (moves, height) in enumerate(zip(spans, heights_mm, strict=True))
+    ]
+    number = 1
+    for body, alike in itertools.groupby(bodies):
+        times = len(list(alike))
+        run = f"{number}" if times == 1 else f"{number} to {number + times - 1}"
+        parts.append(f"[[span]]  # {run}\n{body}")
+        if times > 1:
+            parts.append(f"[[repeat]]\nspans = 1\ntimes = {times}\n")
+        number += times
     return "\n".join(part for part in parts if part)
+
+
+def _span(moves: Sequence[str], height_mm: float, name: str) -> str:
+    """The keys of a span."""
+    text = f'"""\n{chr(10).join(moves)}\n"""' if len(moves) > 1 else json.dumps("".join(moves))
+    body = f"moves  = {text}\n" if moves else ""
+    return f'height = {height_mm:g}\nname   = "{name}"\n{body}'
