@@ -28,6 +28,7 @@ from crossfell.statics.findings import bow_notes, bows_at_all, hanging_notes
 from crossfell.statics.model import Hung
 from crossfell.statics.quick import SpanHold, cords_hold, holds_of, masses_g
 from crossfell.statics.rig import rig_of
+from crossfell.statics.room import room_notes
 from crossfell.statics.stage import hung_of
 from crossfell.statics.verdict import Verdict, verdict_of
 
@@ -205,6 +206,7 @@ class Piece:
             *self.paths.notes,
             *hanging_notes(self.draft, self.paths, self.holds, self.hung, self.verdict),
             *self._bows(),
+            *room_notes(self.draft, self.paths, self.hung),
             *self.loom.notes,
             *self.amounts.notes,
         )

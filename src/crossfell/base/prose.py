@@ -136,6 +136,11 @@ PROSE: dict[str, Sentence] = {
         "",
         'add `rod = "steel 3"`: its material and its diameter in mm',
     ),
+    "no-room": Sentence(
+        "there is no room for it on its wall",
+        "{says}; the wall has {free}",
+        "shorter cords, a rail, a lower `above_floor` in [hang], a smaller piece or another `wall`",
+    ),
     "no-spans": Sentence(
         "the draft has no span",
         "a span is the open warp between two bands",
@@ -306,6 +311,11 @@ PROSE: dict[str, Sentence] = {
         "thrum and tail are {there}; fell to back beam is {need}",
         "a `thrum` of {thrum} or more in [warp]",
     ),
+    "tight-room": Sentence(
+        "it is tight on its wall",
+        "{says}; the wall has {free}",
+        "measure the wall again, and leave room for fixings and hands",
+    ),
     "tips": Sentence(
         "span {span} tips when the piece is cut down",
         "the mass of all that hangs below it lies beside all its units",
@@ -340,6 +350,11 @@ PROSE: dict[str, Sentence] = {
         "more is wrong than is told here",
         "the first {most} moves that make no sense are told; from here on none was read",
         "set these right, then check again",
+    ),
+    "touches-the-floor": Sentence(
+        "its foot would lie on the floor",
+        "drawn {floor} above it, the lowest rod comes to rest {lower} lower at one end",
+        "a greater `above_floor` in [hang], or a piece that neither moves nor turns over",
     ),
     "turns-nothing": Sentence(
         "nothing lies in {places}",
