@@ -7,7 +7,7 @@ import pytest
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
-from crossfell.drawings.hung import INK, SLACK, hung_alone, hung_view
+from crossfell.drawings.hung import INK, SLACK, bowing, hung_alone, hung_view
 from crossfell.drawings.scene import Shape
 from crossfell.drawings.shadow import Lamp, cast, lamp_of, shadow_view, thrown
 from crossfell.drawings.svg import svg
@@ -124,8 +124,8 @@ def test_from_behind_the_hung_piece_drifts_to_the_other_side():
 
 def test_slack_units_bow_and_are_told_in_words_as_well():
     """Not by colour alone: a curve, and the number beside the span."""
-    piece = Piece(read_file(EXAMPLES[1]))
-    assert piece.hung.slack.any()
+    piece = Piece(read_draft(read_file(EXAMPLES[1]).text.replace("[hang]", "[hang]\nbows = 0.3")))
+    assert bowing(piece).any()
     scene = hung_view(piece)
     bowed = [
         i
@@ -139,9 +139,27 @@ def test_slack_units_bow_and_are_told_in_words_as_well():
         i for layer in scene.layers for i in layer.items if isinstance(i, Shape) and i.stroke == INK
     ]
     assert len({round(shape.stroke_mm, 2) for shape in taut}) > 3
-    assert sum("slack" in text.text and text.colour == SLACK for text in scene.texts) == sum(
-        bool(row.any()) for row in piece.hung.slack
+    assert sum(" bow" in text.text and text.colour == SLACK for text in scene.texts) == sum(
+        bool(row.any()) for row in bowing(piece)
     )
+
+
+def test_the_hung_piece_is_in_its_colours_and_movements_can_be_enlarged():
+    """Every colour of its yarns is there; the foot goes five times as far, and it is said so."""
+    piece = swinging()
+    once, five = (hung_alone(piece, times=times) for times in (1.0, 5.0))
+
+    def foot(scene):
+        layer = next(layer for layer in scene.layers if layer.name == "hung")
+        starts = [point for name, point in layer.items[-1].commands if name == "M"]
+        return max(starts, key=lambda p: p[1])[0] - min(starts, key=lambda p: p[1])[0]
+
+    assert foot(once) == pytest.approx(30, abs=0.5)
+    assert foot(five) == pytest.approx(5 * foot(once), rel=0.05)
+    fills = {i.fill for layer in once.layers for i in layer.items if isinstance(i, Shape)}
+    assert {yarn.colour for yarn in piece.draft.yarns.values()} <= fills
+    assert any("× 5" in text.text for text in five.texts)
+    assert any("true to scale" in text.text for text in once.texts)
 
 
 def test_worked_numbers_of_the_shadow():

@@ -1,8 +1,9 @@
 """What does the piece look like as drawn, as it hangs, and one laid over the other?
 
 All three side by side for paper, or the hung one alone for the screen, from the front or behind.
-True scale in place, in the frame of the wall. A unit that pulls is as thick as it pulls hard; one
-that hangs slack is thin and bows, drawn larger than it is; what a span carries stands beside it.
+True scale in place, in the frame of the wall. Side by side, a unit is as thick as it pulls hard and
+one that bows is thin; alone it is in its colours, bows as they are, or all movements enlarged. What
+a span carries stands beside it.
 """
 
 from __future__ import annotations
@@ -10,17 +11,21 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crossfell.base.frame import FROM_BEHIND, Frame
 from crossfell.base.quantities import written
+from crossfell.drawings.hung_ribbons import ribbons
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET
 from crossfell.drawings.margins import Printed, fitted, letter_for
 from crossfell.drawings.scene import Anchor, Command, Item, Layer, Scene, Shape, Text, rectangle
 from crossfell.paths.rods import rods_on_wall_mm
 from crossfell.piece import Piece
+from crossfell.statics.bow import bow_mm
 from crossfell.statics.rig import on_the_wall
 from crossfell.statics.springs import Floats
+from crossfell.statics.verdict_told import in_words
 
 LEAST_SHARE = 0.6  # of the letters on paper: what would be smaller is left out
 PAPER = "#ffffff"
@@ -73,27 +78,36 @@ def hung_view(piece: Piece, *, printed: Printed | None = None) -> Scene:
     )
 
 
-def hung_alone(piece: Piece, *, over_drawn: bool = False, behind: bool = False) -> Scene:
-    """The piece as it comes to rest, by itself or laid over the drawn one; from either side."""
+def hung_alone(
+    piece: Piece, *, over_drawn: bool = False, behind: bool = False, times: float = 1.0
+) -> Scene:
+    """The piece in its colours as it comes to rest, by itself or over the drawn one, thin and grey.
+
+    From either side; all movements and bows `times` as large as they are.
+    """
     paths = piece.paths
     wide, high = paths.width_total_mm, paths.height_total_mm
     letter = max(4.0, 0.018 * max(wide, high))
-    room = _overreach(piece)
-    left, top = room + 1.5 * letter, 4.5 * letter + _above(piece)
+    room = times * _overreach(piece)
+    left, top = room + 1.5 * letter, 4.5 * letter + times * _above(piece)
     full, foot = left + wide + room + 9.7 * letter, top + high + room + 2.5 * letter
     at = (left, top + high)
     layers = [Layer("wall", (Shape(rectangle(0, 0, full, foot + 11 * letter), fill=PAPER),))]
+    rest = _ends(piece, hung=True, behind=behind, times=times)
+    colours = ribbons(piece, at, times=times, behind=behind)
+    rods = _rods(rest[2], at, INK, 0.1 * piece.draft.pitch_mm)
+    layers.append(Layer("hung", (*colours, *rods)))
     if over_drawn:
         drawn = _ends(piece, hung=False, behind=behind)
         layers.append(Layer("drawn", tuple(_plain(piece, drawn, at, DRAWN))))
-    rest = _ends(piece, hung=True, behind=behind)
-    layers.append(Layer("hung", tuple(_pulling(piece, rest, at))))
     side = f"from {'behind' if behind else 'the front'}"
-    heading = "as it hangs, over the drawn piece in grey" if over_drawn else "as it hangs"
+    heading = "as it hangs, under the drawn piece in grey" if over_drawn else "as it hangs"
+    if times != 1:
+        heading += f", movements × {times:g}"
     texts = [_text(left, 2.6 * letter, heading, letter, bold=True),
-             *_labels(piece, left, (top + high, letter)),
-             *_says(piece, (left - room, foot, full - 3 * letter), letter, side=side,
-                    narrow=True)]  # fmt: skip
+             *_labels(piece, left + room - _overreach(piece), (top + high, letter)),
+             *_says(piece, (1.5 * letter, foot, full - 3 * letter), letter, side=side,
+                    lines=coloured(piece, times))]  # fmt: skip
     return Scene(
         width_mm=full,
         height_mm=foot + 11 * letter,
@@ -122,10 +136,10 @@ def _above(piece: Piece) -> float:
     return max(0.0, float(hung.rise_mm[top] + half * abs(np.sin(hung.tilt_rad[top]))))
 
 
-def _ends(piece: Piece, *, hung: bool, behind: bool = False) -> Ends:
+def _ends(piece: Piece, *, hung: bool, behind: bool = False, times: float = 1.0) -> Ends:
     """Ends of every unit's middle, and of every rod, from the top down; mm, y up."""
     wall = on_the_wall(piece.draft, piece.order, piece.paths)
-    pose = piece.hung.rest.pose if hung else np.zeros((len(wall.x_mm), 3))
+    pose = times * piece.hung.rest.pose if hung else np.zeros((len(wall.x_mm), 3))
     about = np.stack([np.full(len(pose), wall.middle_mm), wall.rod_mm], axis=1)
     seen = FROM_BEHIND if behind else Frame()
 
@@ -163,8 +177,8 @@ def _rods(rods: Floats, at: tuple[float, float], colour: str, thick: float) -> l
 
 def _pulling(piece: Piece, ends: Ends, at: tuple[float, float]) -> list[Item]:
     """Units as thick as they pull; slack ones bow."""
-    hung, down = piece.hung, piece.draft.on_wall().downwards
-    tension, slack = hung.tension_n[down], hung.slack[down]
+    down = piece.draft.on_wall().downwards
+    tension, slack = piece.bent.tension_n[down], bowing(piece)[down]
     above, below, rods = ends
     most = float(tension.max(initial=0.0)) or 1.0
     pitch = piece.draft.pitch_mm
@@ -208,26 +222,40 @@ def _headings(places: tuple[float, ...], letter: float) -> list[Item]:
 def _labels(
     piece: Piece, x: float, at: tuple[float, float], *, printed: bool = False
 ) -> list[Item]:
-    """Least and greatest pull of each span, and how many units hang slack."""
+    """Least and greatest pull of each span, and how many units bow so far that it is seen."""
     low, letter = at
-    paths, hung = piece.paths, piece.hung
+    paths = piece.paths
     side = x + paths.width_total_mm + _overreach(piece) + 0.8 * letter
     items: list[Item] = []
     for k, span in enumerate(piece.draft.spans):
         middle = float(paths.band_top_mm[k] + paths.band_bottom_mm[k + 1]) / 2
         middle = piece.draft.on_wall().y(middle, paths.height_total_mm)
-        row = hung.tension_n[k]
+        row = piece.bent.tension_n[k]
         says = f"{row.min():.2f} to {row.max():.2f} N"
-        slack = int(hung.slack[k].sum())
+        slack = int(bowing(piece)[k].sum())
         size = min(0.85 * letter, 0.36 * span.height_mm, 7.0 * letter / width_em(says))
         if printed and size < LEAST_SHARE * letter:
             continue  # nobody could read it
         items.append(_text(side, low - middle, says, size))
         if slack:
             items.append(
-                _text(side, low - middle + 1.25 * size, f"{slack} slack", size, colour=SLACK)
+                _text(side, low - middle + 1.25 * size, f"{slack} bow", size, colour=SLACK)
             )
     return items
+
+
+def bowing(piece: Piece) -> NDArray[np.bool_]:
+    """Which units [spans, units] bow so far that it is seen, lengths as drawn, rods that bend."""
+    bow = bow_mm(piece.paths.chord_mm, piece.bent.slack_mm)
+    seen: NDArray[np.bool_] = bow > piece.draft.hang.bows_mm
+    return seen
+
+
+def coloured(piece: Piece, times: float) -> tuple[str, ...]:
+    """What the picture in colours shows, its scale among it."""
+    scale = "places and bows are true to scale" if times == 1 else f"movements and bows × {times:g}"
+    verdict = in_words(piece.verdict, piece.draft.measure)
+    return f"It {verdict};", f"{scale}.", "Single pulls hang on tenths of a millimetre."
 
 
 def how_drawn(piece: Piece) -> tuple[tuple[str, ...], ...]:
@@ -239,18 +267,17 @@ def how_drawn(piece: Piece) -> tuple[tuple[str, ...], ...]:
         (f"Rods drift by up to {drift} and tilt by up to {tilt:.1f} in 1000;",
          "places are true to scale."),
         ("A unit is as thick as it pulls;",
-         "slack ones are thin and bow, drawn larger than they do.",
+         "those that bow are thin, their bow drawn larger than it is.",
          "Single pulls hang on tenths of a millimetre."),
     )  # fmt: skip
 
 
 def _says(
     piece: Piece, at: tuple[float, float, float], letter: float, *, side: str = "from the front",
-    narrow: bool = False,
+    lines: tuple[str, ...] = (),
 ) -> list[Item]:  # fmt: skip
     left, y, room = at
-    drawn = how_drawn(piece)
-    lines = [part for line in drawn for part in line] if narrow else [*map(" ".join, drawn)]
+    lines = lines or tuple(map(" ".join, how_drawn(piece)))
     title = fitted(piece.draft.about.title, 1.3 * letter, room, bold=True)
     size = min(0.85 * letter, *(room / width_em(line) for line in lines))
     return [

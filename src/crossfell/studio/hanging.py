@@ -21,6 +21,7 @@ from crossfell.studio.showing import is_large
 
 SHAPES = ("hung", "both")
 SIDES = ("front", "behind")
+TIMES = {"1": 1.0, "5": 5.0, "20": 20.0}  # movements and bows so many times as large
 
 
 def hung_told(draft: OpenDraft) -> dict[str, Any]:
@@ -32,7 +33,8 @@ def hung_told(draft: OpenDraft) -> dict[str, Any]:
 def hung_answer(desk: Desk, request: Request) -> Response:
     """The hung piece alone, or over the drawn one, from the front or from behind."""
     shape, side = request.path_params["shape"], request.query_params.get("view", "front")
-    if shape not in SHAPES or side not in SIDES:
+    times = request.query_params.get("times", "1")
+    if shape not in SHAPES or side not in SIDES or times not in TIMES:
         raise Refused("there is no such picture")
     draft = desk.open(request.query_params.get("piece", ""))
     _at_rest(draft)
@@ -40,10 +42,12 @@ def hung_answer(desk: Desk, request: Request) -> Response:
     keep = request.query_params.get("v") == key
 
     def drawn() -> str:
-        scene = hung_alone(piece, over_drawn=shape == "both", behind=side == "behind")
+        scene = hung_alone(
+            piece, over_drawn=shape == "both", behind=side == "behind", times=TIMES[times]
+        )
         return svg(scene, fine=False, letters=True)
 
-    return svg_answer(request, f"hung-{shape}-{side}-{key}", keep, drawn)
+    return svg_answer(request, f"hung-{shape}-{side}-{times}-{key}", keep, drawn)
 
 
 def _at_rest(draft: OpenDraft) -> None:
