@@ -59,7 +59,10 @@ def test_the_same_picture_and_wishes_give_the_same_bytes(shop, name):
 def test_it_says_what_is_asked_and_what_there_is(shop):
     said, _ = sketched(shop, "line")
     assert "A unit moves at most 3 places, 84 mm, in a span of 140 mm: 31°" in said
-    assert "The picture asks for 4 to 7 rust units; you have 4 in every band" in said
+    assert (
+        "The picture asks for 4 to 7 rust units; you have 4 in every band: too few in bands "
+        in said
+    )
     assert "of them must, in any order" in said
 
 

@@ -123,8 +123,8 @@ def _counts_told(made: Sketched) -> list[str]:
         low, high = int(wanted[:, c].min()), int(wanted[:, c].max())
         asks = f"{low}" if low == high else f"{low} to {high}"
         line = f"The picture asks for {asks} {who}; you have {made.ask.counts[c]} in every band"
-        bands = int((beyond[:, c] > 0).sum())
-        lines.append(line + (f": too few in {bands} bands." if bands else "."))
+        bands = [int(t) + 1 for t in np.flatnonzero(beyond[:, c])]
+        lines.append(line + (f": too few in bands {_numbers(bands)}." if bands else "."))
     return lines
 
 
