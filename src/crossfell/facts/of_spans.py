@@ -10,7 +10,6 @@ import numpy as np
 from crossfell.facts.declare import AS_WRITTEN, Answer, Inputs, Put, fact, level, of, other
 from crossfell.piece import Piece
 from crossfell.statics.carrying import carrying
-from crossfell.statics.fibres import FIBRES, fibre_count
 from crossfell.statics.quick import cuts_of
 
 level(
@@ -152,17 +151,13 @@ def twice(piece: Piece, k: int) -> Answer:
     return Answer(_names(piece, piece.order.spans[k].twice), lambda: _crossings(piece, k))
 
 
-FIBRE_NAMES = ("edge", "middle", "edge")  # where ends of a unit are alike
-
-
 def _hold(piece: Piece, k: int) -> Inputs:
     """What a span carries, and where its units pull (frame of the wall), from edge to edge."""
     hold, span = piece.holds[k], piece.draft.spans[k]
     cuts, names = cuts_of(piece.rig), piece.order.names
     row = range(len(piece.draft.spans))[piece.draft.on_wall().downwards].index(k)
-    count = fibre_count(piece.draft)
-    parts = FIBRE_NAMES if count == FIBRES else tuple(f"end {i + 1}" for i in range(count))
-    labels = tuple(f"{name} {part}" for name in names for part in parts)
+    fibres = len(cuts.tangent[row]) // len(names)
+    labels = tuple(f"{name}, end {n} of {fibres}" for name in names for n in range(1, fibres + 1))
     lines = tuple(move.where for move in span.moves)
     return {
         "below": Put(hold.below_g, "g"),
