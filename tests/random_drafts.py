@@ -44,6 +44,11 @@ ODD = {
 }
 RODS = ("steel 3", "steel 4", "stainless 6")
 BANDS = ("3, rod, 3", "2, rod, 2", "4, rod, 1, rod, 4", "6", "rod, 5", "1, rod, 1")
+CHARGING = {  # by the rate of an hour
+    30: 'charge = "used"\nstep = 5\n',
+    32.5: 'charge = "bought"\nstep = 10\nstep_of = "net"\ndiscount = 3\n',
+    41: "heddle_wear = 0\n",
+}
 UNIT_MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 
 
@@ -279,9 +284,10 @@ class _Pen:
 
     def _rates(self) -> str:
         money = self.chance.choice(["EUR", "EUR", "JPY"])
+        hour = self.chance.choice([30, 32.5, 41])
         return (
             f'[rates]\ncurrency = "{money}"\nminor = {0 if money == "JPY" else 2}\n'
-            f"hour = {self.chance.choice([30, 32.5, 41])}\n"
+            f"hour = {hour}\n{CHARGING[hour]}"
             + self.often(0.4, 'profit_on = "price"\nprofit = 20')
             + self.often(0.4, f"tax = {self.chance.choice([7, 19])}\ndelivery = 45")
             + self.often(0.3, 'rounding = "half even"')

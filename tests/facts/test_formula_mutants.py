@@ -33,8 +33,21 @@ delivery = 45.5
 installation = 33
 profit_on = "price"
 profit = 17
+discount = 7
+step = 5
+tax = 19
+charge = "bought and own"
 [minutes]
 wind = "7.31 min"
+"""
+BOUGHT = """
+[stock]
+rod_length = "700 mm"
+rod_price = ["steel 3: 4.10", "steel 4: 5.20", "steel 6: 7"]
+heddle_length = "120 mm"
+heddle_price = 30
+[rates]
+charge = "bought"
 """
 
 
@@ -76,7 +89,8 @@ KINDS = [(kind, case) for kind, fact in FACTS.items() for case, text in fact.for
 @pytest.mark.parametrize(("kind", "case"), KINDS, ids=lambda part: part or "-")
 def test_every_mutant_of_a_formula_is_noticed(kind, case):
     unusual = Piece(read_draft(STARTER, workshop=UNUSUAL))
-    pieces = [unusual, *example_pieces()[:2], *random_pieces()]
+    bought = Piece(read_draft(STARTER, workshop=BOUGHT))
+    pieces = [unusual, bought, *example_pieces()[:2], *random_pieces()]
     found = [(a.value, {name: row.value for name, row in a.put_in().items()})
              for _, _, a in numbers(pieces, kind) if a.case == case and a.value is not None][:400]  # fmt: skip
     assert found, "this case never comes up"

@@ -23,6 +23,7 @@ def quote(file: Path, on: datetime | None, pieces: int, changes: tuple[str, ...]
     crossfell quote low.toml --if "span.3.height = 200" --if "without span 7"
     crossfell quote low.toml --if "unit.a.ends = 18 chalk"
     """  # noqa: D301 - click reads the backspace
+    from crossfell.facts.build import value_of
     from crossfell.plan import quote_told
     from crossfell.plan.whatif import differences
 
@@ -34,6 +35,10 @@ def quote(file: Path, on: datetime | None, pieces: int, changes: tuple[str, ...]
         return
     until = (on or datetime.now().astimezone()) + timedelta(days=now.valid_days)
     click.echo(quote_told.told(now, title=piece.draft.about.title, until=f"{until:%Y-%m-%d}"))
+    if now.complete and pieces == 1:
+        values = (value_of(piece, f"price.per_{what}") for what in ("metre", "square_metre"))
+        metre, square = (now.amount(round(value * 10**now.minor)) for value in values)
+        click.echo(f"As a check, net: {metre} a metre of height, {square} a square metre.")
 
 
 @main.command(short_help="Show what to buy and how to cut it.")

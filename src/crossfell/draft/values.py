@@ -37,7 +37,11 @@ def value_of(kind: str, raw: Any, measure: str) -> Any:
     if most < math.inf and size > most * (1 + 1e-12):
         beyond = "more than makes sense" if plain in {"percent", "count"} else "beyond any loom"
         read = f"{size:.10g} % is" if plain == "percent" else "this is"
-        hint = f'; or is it "{raw:g} %"?' if isinstance(raw, float) and raw < 1 else ""
+        hint = (
+            f'; or is it "{raw:g} %"?'
+            if plain == "percent" and isinstance(raw, float) and raw < 1
+            else ""
+        )
         raise NotAQuantity(f"{read} {beyond}: the most is {_limit(most, plain)}{hint}")
     return value
 

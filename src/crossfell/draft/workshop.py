@@ -185,6 +185,18 @@ class Rates(Table):
     minor: int = key(2, "count<=4", "decimals; those of ISO 4217 if nothing is said")
     rounding: str = key("half up", "one-of:half up|half even", "how a line is rounded")
     hour: float = key(30.0, "money", "one hour of work", source="invented; set your own")
+    charge: str = key(
+        "bought and own",
+        "one-of:bought and own|used|bought",
+        "materials: what is bought with what is taken from stock, only what is used, "
+        "or only what is bought",
+    )
+    heddle_wear: float = key(
+        1.0,
+        "percent<=100:rate",
+        "share of a heddle's price that is charged; it can be used again",
+        source="common practice, no source",
+    )
     waste: float = key(
         0.05, "percent<=100", "waste on materials", source="common practice, no source"
     )
@@ -202,6 +214,9 @@ class Rates(Table):
     )
     profit_on: str = key("cost", "one-of:cost|price", "cost: a markup; price: a margin")
     tax: float = key(0.0, "percent<=100", "tax on the net price")
+    discount: float = key(0.0, "percent<=100", "discount on all that is charged, before tax")
+    step: float = key(0.0, "money", "the price is rounded to whole ones of this: 1, 5, 10, 0.05")
+    step_of: str = key("total", "one-of:total|net", "which price is rounded: with tax, or net")
     delivery: float = key(0.0, "money", "delivery, net")
     installation: float = key(0.0, "money", "installation, net")
     deposit: float = key(0.4, "percent<=100", "deposit", source="common practice: 30 to 50 %")

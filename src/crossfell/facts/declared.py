@@ -14,6 +14,7 @@ from crossfell.facts import (
     of_price,
     of_spans,
     of_stock,
+    of_stock_charged,
     of_units,
     of_winding,
     of_yarns,
@@ -22,7 +23,7 @@ from crossfell.facts import (
 __all__ = ["FACTS", "FAMILIES", "LEVELS"]
 FAMILIES = (
     of_notes, of_piece, of_yarns, of_units, of_bands, of_spans, of_pairs, of_winding, of_loom,
-    of_hung, of_stock, of_plan, of_price
+    of_hung, of_stock, of_stock_charged, of_plan, of_price
 )  # fmt: skip
 _TOPS = (
     "notes", "piece", "yarns", "kinds", "units", "bands", "spans", "pairs", "winding", "loom",

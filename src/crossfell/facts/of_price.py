@@ -52,26 +52,46 @@ def currency(piece: Piece) -> Answer:
     return Answer(piece.draft.rates.currency)
 
 
+_MATERIALS = "sum(yarns) + sum(rods) + sum(heddles) + adhesive"
+
+
+def _materials(piece: Piece, what: str) -> Inputs:
+    """Charged, or to be paid in the shop, for each."""
+    return (
+        each(piece, f"stock.yarn.*.{what}", name="yarns")
+        | each(piece, f"stock.rods.*.{what}", name="rods")
+        | each(piece, f"stock.strips.*.{what}", name="heddles")
+        | other(piece, "stock.adhesive.price", name="adhesive")
+    )
+
+
 @fact(
     "price.materials",
     MONEY,
     form="number>=0?",
-    formula="sum(yarns) + sum(rods) + sum(heddles) + adhesive",
+    formula=_MATERIALS,
     source="the draft and the workshop",
-    says="What is to buy costs {value}: yarn {yarns}, rods {rods}, heddles {heddles}, adhesive "
+    says="Materials are charged at {value}: yarn {yarns}, rods {rods}, heddles {heddles}, adhesive "
     "{adhesive}.",
 )
 def materials(piece: Piece) -> Answer:
+    """All materials as they are charged, her own stock too; open while a price is missing."""
+    return Answer(piece.amounts.charged.total, lambda: _materials(piece, "charged"))
+
+
+@fact(
+    "price.to_buy",
+    MONEY,
+    form="number>=0?",
+    formula=_MATERIALS,
+    source="the draft and the workshop",
+    says="What is to buy costs {value}: yarn {yarns}, rods {rods}, heddles {heddles}, adhesive "
+    "{adhesive}.",
+    whom="shop",
+)
+def to_buy(piece: Piece) -> Answer:
     """Everything that is to buy; open while a price is missing."""
-    return Answer(
-        piece.amounts.price,
-        lambda: (
-            each(piece, "stock.yarn.*.price", name="yarns")
-            | each(piece, "stock.rods.*.price", name="rods")
-            | each(piece, "stock.strips.*.price", name="heddles")
-            | other(piece, "stock.adhesive.price", name="adhesive")
-        ),
-    )
+    return Answer(piece.amounts.price, lambda: _materials(piece, "price"))
 
 
 _SHARES = {"": 1.0, "_low": 0.75, "_high": 1.5}
@@ -161,32 +181,100 @@ def profit(piece: Piece) -> Answer:
 
 
 @fact(
-    "price.net",
+    "price.before",
     MONEY,
     form="number>=0?",
     formula=f"{_BOUGHT} + work + overhead + profit + cents(delivery, decimals, half)"
     " + cents(installation, decimals, half)",
     source="the rates",
 )
-def net(piece: Piece) -> Answer:
-    """Net price: materials, work, overhead, profit, and what was agreed beside."""
+def before(piece: Piece) -> Answer:
+    """What the lines come to: materials, work, overhead, profit, and what was agreed beside."""
+    quote = _quote(piece)
+    own = quote.net.likely - quote.rounding.likely - quote.discount.likely
     cost = "price.materials price.work price.overhead price.profit"
-    return _closed(
-        piece,
-        "net",
+    return Answer(
+        own / 10**quote.minor if quote.complete else None,
         lambda: other(piece, cost) | of(piece.draft.rates, "delivery installation") | _coins(piece),
     )
 
 
-@fact("price.tax", MONEY, form="number>=0?", formula="cents(tax * net, decimals, half)",
+@fact("price.discount", MONEY, form="number>=0?",
+      formula="cents(discount * before, decimals, half)", source="the rates")  # fmt: skip
+def discount(piece: Piece) -> Answer:
+    """What is taken off, a share of what the lines come to, rounded once."""
+    quote = _quote(piece)
+    return Answer(
+        -quote.discount.likely / 10**quote.minor if quote.complete else None,
+        lambda: other(piece, "price.before") | of(piece.draft.rates, "discount") | _coins(piece),
+    )
+
+
+_LEFT = "(before - discount)"
+_GROSS = f"cents(({_LEFT} + cents(tax * {_LEFT}, decimals, half)) / step, 0, half) * step"
+
+
+def _step_case(piece: Piece) -> str:
+    """Which price is brought to a multiple of a step, if any."""
+    rates = piece.draft.rates
+    return rates.step_of if round(rates.step * 10**rates.minor) else "no step"
+
+
+def _asked(piece: Piece) -> Inputs:
+    step = of(piece.draft.rates, "step")["step"]._replace(unit=MONEY)
+    return (
+        other(piece, "price.before price.discount")
+        | of(piece.draft.rates, "tax")
+        | {"step": step}
+        | _coins(piece)
+    )
+
+
+@fact(
+    "price.rounding",
+    MONEY,
+    form="number?",
+    formula={
+        "no step": "0",
+        "net": f"cents({_LEFT} / step, 0, half) * step - {_LEFT}",
+        "total": f"cents({_GROSS} / (1 + tax), decimals, half) - {_LEFT}",
+    },
+    source="the rates",
+)
+def rounding(piece: Piece) -> Answer:
+    """What brings the price, net or with tax, to the nearest whole step."""
+    closed = _closed(piece, "rounding", lambda: _asked(piece))
+    return closed._replace(case=_step_case(piece))
+
+
+@fact("price.net", MONEY, form="number>=0?", formula="before - discount + rounding",
       source="the rates")  # fmt: skip
+def net(piece: Piece) -> Answer:
+    """Net price: what the lines come to, less the discount, rounded to the step."""
+    own = "price.before price.discount price.rounding"
+    return _closed(piece, "net", lambda: other(piece, own))
+
+
+@fact(
+    "price.tax",
+    MONEY,
+    form="number>=0?",
+    formula={
+        "of net": "cents(tax * net, decimals, half)",
+        "out of the total": f"{_GROSS} - net",
+    },
+    source="the rates",
+)
 def tax(piece: Piece) -> Answer:
-    """Tax on the net price, rounded once."""
-    return _closed(
+    """Tax on the net price, rounded once; what is left of a total that was rounded to a step."""
+    whole = _step_case(piece) == "total"
+    own = of(piece.draft.rates, "tax") | _coins(piece)
+    closed = _closed(
         piece,
         "tax",
-        lambda: other(piece, "price.net") | of(piece.draft.rates, "tax") | _coins(piece),
+        lambda: other(piece, "price.net") | (_asked(piece) if whole else own),
     )
+    return closed._replace(case="out of the total" if whole else "of net")
 
 
 def _end_of(quote: Quote, line: Line, end: str) -> Put:
@@ -238,3 +326,27 @@ def margin(piece: Piece) -> Answer:
 def valid_days(piece: Piece) -> Answer:
     """Days that the quote is valid."""
     return Answer(_quote(piece).valid_days, lambda: of(piece.draft.rates, "valid_days"))
+
+
+@fact("price.per_metre", MONEY, form="number>=0?", formula="net / height * 1000",
+      source="a check against other pieces")  # fmt: skip
+def per_metre(piece: Piece) -> Answer:
+    """Net price of a metre of height."""
+    found = net(piece).value
+    high = piece.paths.height_total_mm
+    return Answer(
+        None if found is None else found / high * 1000,
+        lambda: other(piece, "price.net piece.height"),
+    )
+
+
+@fact("price.per_square_metre", MONEY, form="number>=0?", formula="net / (width * height) * 1e6",
+      source="a check against other pieces")  # fmt: skip
+def per_square_metre(piece: Piece) -> Answer:
+    """Net price of a square metre of the woven piece."""
+    found = net(piece).value
+    area = piece.paths.width_total_mm * piece.paths.height_total_mm
+    return Answer(
+        None if found is None else found / area * 1e6,
+        lambda: other(piece, "price.net piece.width piece.height"),
+    )

@@ -45,9 +45,8 @@ def invoice(piece: Piece) -> Sheet:
     """The same with what an invoice needs; rounded line by line, tax on net."""
     quote = piece.quote()
     rest = quote.total.likely - quote.deposit.likely
-    before = [quote.materials, quote.work, quote.overhead, quote.profit, *quote.extras]
     rows = [(str(i + 1), line.name, line.how, quote.amount(line.likely))
-            for i, line in enumerate(before)]  # fmt: skip
+            for i, line in enumerate(quote.parts)]  # fmt: skip
     rows += [
         ("", "Net", "", quote.amount(quote.net.likely)),
         ("", "Tax", quote.tax.how, quote.amount(quote.tax.likely)),

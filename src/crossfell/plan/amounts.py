@@ -13,6 +13,7 @@ from crossfell.base.notes import Note, doubt
 from crossfell.draft.model import Draft
 from crossfell.loom.bobbins import Bobbins, Winding
 from crossfell.paths.model import Paths
+from crossfell.plan.charging import Charged, charged_of
 from crossfell.plan.stock import (
     AdhesiveNeed,
     RodNeed,
@@ -39,6 +40,7 @@ class Amounts:
     strips: tuple[StripNeed, ...]
     adhesive: AdhesiveNeed
     price: float | None  # of all materials to buy; None while a price is missing
+    charged: Charged
     notes: tuple[Note, ...]
 
 
@@ -61,8 +63,9 @@ def amounts_of(draft: Draft, paths: Paths, bobbins: Bobbins, winding: WindingPla
         adhesive.price,
     ]
     total = _sum(prices)
-    if total is None:
-        notes.append(_missing_prices(draft, yarns, rods, strips, adhesive))
+    charged = charged_of(draft, yarns, rods, strips, adhesive)
+    if charged.missing:
+        notes.append(_missing_prices(draft, yarns, charged))
     return Amounts(
         windings=windings,
         weft_mm=weft,
@@ -71,6 +74,7 @@ def amounts_of(draft: Draft, paths: Paths, bobbins: Bobbins, winding: WindingPla
         strips=strips,
         adhesive=adhesive,
         price=total,
+        charged=charged,
         notes=tuple(notes),
     )
 
@@ -80,18 +84,13 @@ def _sum(prices: list[float | None]) -> float | None:
     return math.fsum(known) if len(known) == len(prices) else None
 
 
-def _missing_prices(
-    draft: Draft,
-    yarns: tuple[YarnNeed, ...],
-    rods: tuple[RodNeed, ...],
-    strips: tuple[StripNeed, ...],
-    adhesive: AdhesiveNeed,
-) -> Note:
-    missing = [f"yarn {need.yarn}" for need in yarns if need.price is None]
-    missing += [f"rod {need.rod.label}" for need in rods if need.price is None]
-    missing += ["heddle" for need in strips if need.price is None][:1]
-    missing += ["adhesive"] if adhesive.price is None else []
-    where = next(
-        (draft.yarns[need.yarn].where for need in yarns if need.price is None), draft.stock.where
+def _missing_prices(draft: Draft, yarns: tuple[YarnNeed, ...], charged: Charged) -> Note:
+    heddles = [name for name in charged.missing if name.startswith("heddle")]
+    missing = ["heddle" if name in heddles[:1] else name for name in charged.missing
+               if name not in heddles[1:]]  # fmt: skip
+    open_ = (
+        draft.yarns[need.yarn].where
+        for need, price in zip(yarns, charged.yarns, strict=True)
+        if price is None
     )
-    return doubt("price-missing", where, what=", ".join(missing))
+    return doubt("price-missing", next(open_, draft.stock.where), what=", ".join(missing))

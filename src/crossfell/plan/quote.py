@@ -9,7 +9,7 @@ Source: common practice. Checked: tests/plan/test_quote.py, against learning cur
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from math import log2
@@ -44,6 +44,8 @@ class Quote:
     overhead: Line
     profit: Line
     extras: tuple[Line, ...]  # delivery, installation
+    discount: Line  # less than nothing, or nothing
+    rounding: Line  # to the step that she set
     net: Line
     tax: Line
     total: Line
@@ -56,10 +58,17 @@ class Quote:
     @property
     def lines(self) -> tuple[Line, ...]:
         """All lines in their order."""
-        return (
-            self.materials, self.work, self.overhead, self.profit, *self.extras,
-            self.net, self.tax, self.total, self.deposit,
-        )  # fmt: skip
+        return (*self.parts, self.net, self.tax, self.total, self.deposit)
+
+    @property
+    def parts(self) -> tuple[Line, ...]:
+        """Lines that make the net price; discount and rounding only where there is some."""
+        own = (
+            line
+            for line in (self.discount, self.rounding)
+            if any((line.low, line.likely, line.high))
+        )
+        return (self.materials, self.work, self.overhead, self.profit, *self.extras, *own)
 
     @property
     def complete(self) -> bool:
@@ -78,11 +87,11 @@ def quote_of(
     """Quote a piece, or several alike made one after another."""
     rates = draft.rates
     coins = Coins(rates.minor, rates.rounding)
-    known, missing = _prices(amounts)
+    known, missing = amounts.charged.known, amounts.charged.missing
     less, more = _yarn_swing(amounts, sure)
     bills = tuple(coins.of(_exact(known + by) * pieces) for by in (less, 0.0, more))
     range_ = ", by how sure the amounts are" if less or more else ""
-    cost = _line("Materials", bills, f"what is to buy, waste and whole packs included{range_}")
+    cost = _line("Materials", bills, f"{_CHARGED[rates.charge]}, waste included{range_}")
     repeat = unit_total(1.0, rates.learning, pieces)
     times = (plan.times.low, plan.times.likely, plan.times.high)
     low, likely, high = (minutes / 60 * repeat for minutes in times)
@@ -103,8 +112,11 @@ def quote_of(
         for name, value in (("Delivery", rates.delivery), ("Installation", rates.installation))
         if value
     )
-    net = _sum("Net", (cost, work, overhead, profit, *extras))
-    tax = _share("Tax", (net,), rates.tax, coins, "on net")
+    before = (cost, work, overhead, profit, *extras)
+    discount = _less(_share("Discount", before, rates.discount, coins, "off"))
+    asked = Asked(tax=rates.tax, step=rates.step, of=rates.step_of, coins=coins)
+    rounding, tax = _rounded(_sum("", (*before, discount)), asked)
+    net = _sum("Net", (*before, discount, rounding))
     total = _sum("Total", (net, tax))
     deposit = _share("Deposit", (total,), rates.deposit, coins, "of the total, on order")
     return Quote(
@@ -117,6 +129,8 @@ def quote_of(
         overhead=overhead,
         profit=profit,
         extras=extras,
+        discount=discount,
+        rounding=rounding,
         net=net,
         tax=tax,
         total=total,
@@ -126,6 +140,13 @@ def quote_of(
         valid_days=rates.valid_days,
         missing=missing,
     )
+
+
+_CHARGED = {
+    "bought and own": "whole packs that are to buy, and what stock gives",
+    "used": "what is used",
+    "bought": "whole packs that are to buy",
+}
 
 
 def _markup_and_margin(rates: Rates) -> tuple[float, float]:
@@ -161,13 +182,13 @@ class Coins:
 
     def of(self, amount: Fraction) -> int:
         """Round an amount of money, once."""
-        return self._whole(amount * 10**self.minor)
+        return self.whole(amount * 10**self.minor)
 
     def share(self, part: float, coins: int) -> int:
         """A share of a whole number of minor units, rounded once."""
-        return self._whole(_exact(part) * coins)
+        return self.whole(_exact(part) * coins)
 
-    def _whole(self, amount: Fraction) -> int:
+    def whole(self, amount: Fraction) -> int:
         """The nearest whole number; `round` takes a half to the even one."""
         even = round(amount)
         up = self.half == "half up" and amount - even == Fraction(1, 2)
@@ -200,6 +221,46 @@ def _share(name: str, lines: tuple[Line, ...], share: float, coins: Coins, of: s
     return Line(name=name, low=low, likely=likely, high=high, how=f"{_percent(share)} {of}")
 
 
+def _less(line: Line) -> Line:
+    return replace(line, low=-line.low, likely=-line.likely, high=-line.high)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """What the price is brought to: a multiple of a step, net or with tax."""
+
+    tax: float
+    step: float
+    of: str  # "total" or "net"
+    coins: Coins
+
+    def price(self, before: int) -> tuple[int, int]:
+        """Net price and tax of what the lines come to, in coins.
+
+        With tax the rounded total stands, and the tax is taken out of it, rounded once.
+        """
+        coins, step = self.coins, self.coins.of(_exact(self.step))
+        if not step:
+            return before, coins.share(self.tax, before)
+        if self.of == "net":
+            net = coins.whole(Fraction(before, step)) * step
+            return net, coins.share(self.tax, net)
+        total = before + coins.share(self.tax, before)
+        total = coins.whole(Fraction(total, step)) * step
+        net = coins.whole(total / (1 + _exact(self.tax)))
+        return net, total - net
+
+
+def _rounded(before: Line, asked: Asked) -> tuple[Line, Line]:
+    """The lines of rounding and of tax."""
+    ends = (before.low, before.likely, before.high)
+    prices = [asked.price(end) for end in ends]
+    by = tuple(net - end for (net, _), end in zip(prices, ends, strict=True))
+    how = f"{'the total' if asked.of == 'total' else 'net'} to whole {asked.step:g}"
+    tax = _line("Tax", tuple(tax for _, tax in prices), f"{_percent(asked.tax)} on net")
+    return _line("Rounding", by, how), tax
+
+
 def _percent(share: float) -> str:
     return f"{share * 100:.3g} %"
 
@@ -207,21 +268,9 @@ def _percent(share: float) -> str:
 def _yarn_swing(amounts: Amounts, sure: Sure | None) -> tuple[float, float]:
     """How much less, and more, the yarn can cost; packs that may be one fewer or one more."""
     less = more = 0.0
-    for need in amounts.yarns:
-        if sure is None or need.price is None or need.yarn not in sure.yarn_price:
+    for need, charged in zip(amounts.yarns, amounts.charged.yarns, strict=True):
+        if sure is None or charged is None or need.yarn not in sure.yarn_price:
             continue
         low, high = sure.yarn_price[need.yarn]
-        less, more = less + low - need.price, more + high - need.price
+        less, more = less + low - charged, more + high - charged
     return less, more
-
-
-def _prices(amounts: Amounts) -> tuple[float, tuple[str, ...]]:
-    """Sum of the known prices, and what has none."""
-    rows = [
-        *((f"yarn {need.yarn}", need.price) for need in amounts.yarns),
-        *((f"rod {need.rod.label}", need.price) for need in amounts.rods),
-        *((f"heddle for {need.strip}", need.price) for need in amounts.strips),
-        ("adhesive", amounts.adhesive.price),
-    ]
-    known = sum(price for _, price in rows if price is not None)
-    return known, tuple(name for name, price in rows if price is None)

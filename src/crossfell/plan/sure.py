@@ -17,7 +17,7 @@ import numpy as np
 from crossfell.draft.model import Draft
 from crossfell.paths.model import Paths
 from crossfell.plan.amounts import Amounts
-from crossfell.plan.stock import bought
+from crossfell.plan.charging import yarn_charged
 from crossfell.plan.winding import Group
 
 
@@ -27,7 +27,7 @@ class Sure:
 
     winding_mm: tuple[float, ...]  # [units] of each end
     yarn_g: Mapping[str, float]  # of what is needed, by yarn
-    yarn_price: Mapping[str, tuple[float, float]]  # least and most, of what is to buy; if known
+    yarn_price: Mapping[str, tuple[float, float]]  # least and most, of what is charged; if known
 
 
 def sure_of(draft: Draft, paths: Paths, amounts: Amounts, groups: Sequence[Group]) -> Sure:
@@ -49,7 +49,9 @@ def sure_of(draft: Draft, paths: Paths, amounts: Amounts, groups: Sequence[Group
         )
         error = float(np.hypot.reduce(parts))
         yarn_g[need.yarn] = error
-        low, high = (bought(yarn, max(need.need_g + by, 0.0))[2] for by in (-error, error))
+        low, high = (
+            yarn_charged(draft.rates, yarn, max(need.need_g + by, 0.0)) for by in (-error, error)
+        )
         if low is not None and high is not None:
             yarn_price[need.yarn] = (low, high)
     return Sure(
