@@ -12,6 +12,7 @@ from crossfell.facts import (
     of_piece,
     of_plan,
     of_price,
+    of_rig,
     of_spans,
     of_stock,
     of_stock_charged,
@@ -23,7 +24,7 @@ from crossfell.facts import (
 __all__ = ["FACTS", "FAMILIES", "LEVELS"]
 FAMILIES = (
     of_notes, of_piece, of_yarns, of_units, of_bands, of_spans, of_pairs, of_winding, of_loom,
-    of_hung, of_stock, of_stock_charged, of_plan, of_price
+    of_hung, of_rig, of_stock, of_stock_charged, of_plan, of_price
 )  # fmt: skip
 _TOPS = (
     "notes", "piece", "yarns", "kinds", "units", "bands", "spans", "pairs", "winding", "loom",
