@@ -204,7 +204,7 @@ def test_hours_are_those_of_the_plan_and_repeat_by_the_learning_rate():
     quote, four = made.quote(), made.quote(4)
     assert quote.hours[1] == pytest.approx(made.plan.times.likely / 60)
     assert four.hours[1] == pytest.approx(unit_total(quote.hours[1], 0.9, 4))
-    assert four.materials.likely == pytest.approx(4 * quote.materials.likely, abs=2)
+    assert four.materials.likely < 4 * quote.materials.likely  # cones and heddles are shared
 
 
 def test_a_missing_price_is_named_and_the_quote_is_without_it():

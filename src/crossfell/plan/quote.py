@@ -16,7 +16,10 @@ from math import log2
 
 from crossfell.draft.model import Draft, Rates
 from crossfell.plan.amounts import Amounts
+from crossfell.plan.charging import Charged, yarn_charged
 from crossfell.plan.model import Plan
+from crossfell.plan.several import Part, together
+from crossfell.plan.stock import YarnNeed
 from crossfell.plan.sure import Sure
 
 
@@ -87,9 +90,10 @@ def quote_of(
     """Quote a piece, or several alike made one after another."""
     rates = draft.rates
     coins = Coins(rates.minor, rates.rounding)
-    known, missing = amounts.charged.known, amounts.charged.missing
-    less, more = _yarn_swing(amounts, sure)
-    bills = tuple(coins.of(_exact(known + by) * pieces) for by in (less, 0.0, more))
+    charged, yarns = _charged(draft, amounts, pieces)
+    known, missing = charged.known, charged.missing
+    less, more = _yarn_swing(draft, yarns, sure, pieces)
+    bills = tuple(coins.of(_exact(known + by)) for by in (less, 0.0, more))
     range_ = ", by how sure the amounts are" if less or more else ""
     cost = _line("Materials", bills, f"{_CHARGED[rates.charge]}, waste included{range_}")
     repeat = unit_total(1.0, rates.learning, pieces)
@@ -265,12 +269,25 @@ def _percent(share: float) -> str:
     return f"{share * 100:.3g} %"
 
 
-def _yarn_swing(amounts: Amounts, sure: Sure | None) -> tuple[float, float]:
+def _charged(draft: Draft, amounts: Amounts, pieces: int) -> tuple[Charged, tuple[YarnNeed, ...]]:
+    """What is charged for the materials of all pieces, bought for all at once."""
+    if pieces == 1:
+        return amounts.charged, amounts.yarns
+    many = together([Part(draft=draft, amounts=amounts, pieces=pieces)])
+    return many.charged, many.yarns
+
+
+def _yarn_swing(
+    draft: Draft, needs: tuple[YarnNeed, ...], sure: Sure | None, pieces: int
+) -> tuple[float, float]:
     """How much less, and more, the yarn can cost; packs that may be one fewer or one more."""
-    less = more = 0.0
-    for need, charged in zip(amounts.yarns, amounts.charged.yarns, strict=True):
-        if sure is None or charged is None or need.yarn not in sure.yarn_price:
-            continue
-        low, high = sure.yarn_price[need.yarn]
-        less, more = less + low - charged, more + high - charged
-    return less, more
+    swing = [0.0, 0.0]
+    for need in needs if sure else ():
+        error = sure.yarn_g[need.yarn] * pieces if sure else 0.0
+        grams = (max(need.need_g - error, 0.0), need.need_g, need.need_g + error)
+        low, likely, high = (
+            yarn_charged(draft.rates, draft.yarns[need.yarn], mass) for mass in grams
+        )
+        if low is not None and likely is not None and high is not None:
+            swing = [swing[0] + low - likely, swing[1] + high - likely]
+    return swing[0], swing[1]

@@ -223,7 +223,7 @@ def strips_needed(draft: Draft, notes: list[Note]) -> tuple[StripNeed, ...]:
             off_cuts=owned,
             keep_mm=draft.stock.keep_mm,
         )
-        owned = _without(owned, plan)
+        owned = without(owned, plan)
         if plan.too_long:
             facts = {
                 "strip": name,
@@ -244,7 +244,8 @@ def strips_needed(draft: Draft, notes: list[Note]) -> tuple[StripNeed, ...]:
     return tuple(needs)
 
 
-def _without(owned: Mapping[float, int], plan: CutPlan) -> dict[float, int]:
+def without(owned: Mapping[float, int], plan: CutPlan) -> dict[float, int]:
+    """What is left of her pieces (mm: how many) when a plan is cut."""
     left = dict(owned)
     for bar in plan.bars:
         if bar.in_stock:

@@ -17,7 +17,6 @@ import numpy as np
 from crossfell.draft.model import Draft
 from crossfell.paths.model import Paths
 from crossfell.plan.amounts import Amounts
-from crossfell.plan.charging import yarn_charged
 from crossfell.plan.winding import Group
 
 
@@ -27,14 +26,12 @@ class Sure:
 
     winding_mm: tuple[float, ...]  # [units] of each end
     yarn_g: Mapping[str, float]  # of what is needed, by yarn
-    yarn_price: Mapping[str, tuple[float, float]]  # least and most, of what is charged; if known
 
 
 def sure_of(draft: Draft, paths: Paths, amounts: Amounts, groups: Sequence[Group]) -> Sure:
     """Carry what is known of errors into lengths and amounts."""
     spans_mm, bands_mm = _lengths(draft, paths)
     yarn_g = {need.yarn: 0.0 for need in amounts.yarns}
-    yarn_price = {}
     for need in amounts.yarns:
         yarn = draft.yarns[need.yarn]
         ends = np.zeros(len(draft.units))
@@ -49,15 +46,9 @@ def sure_of(draft: Draft, paths: Paths, amounts: Amounts, groups: Sequence[Group
         )
         error = float(np.hypot.reduce(parts))
         yarn_g[need.yarn] = error
-        low, high = (
-            yarn_charged(draft.rates, yarn, max(need.need_g + by, 0.0)) for by in (-error, error)
-        )
-        if low is not None and high is not None:
-            yarn_price[need.yarn] = (low, high)
     return Sure(
         winding_mm=tuple(np.hypot(spans_mm, bands_mm).tolist()),
         yarn_g=MappingProxyType(yarn_g),
-        yarn_price=MappingProxyType(yarn_price),
     )
 
 
