@@ -21,12 +21,12 @@ import numpy as np
 from scipy.sparse import block_diag, csc_array, triu
 
 from crossfell.draft.files import read_file
-from crossfell.paths.beams import Many
+from crossfell.paths.active_set import worked_out
+from crossfell.paths.beams import SparseFlexibility
 from crossfell.paths.heights import TYPICAL, pressing_of
 from crossfell.paths.lines import lines_of
 from crossfell.paths.meetings import meetings_of
 from crossfell.paths.thickness import section_of, thickness_mm
-from crossfell.paths.working import worked_out
 from crossfell.piece import Piece
 
 TOY = "--toy" in sys.argv  # small, to see that it runs
@@ -65,7 +65,7 @@ def ours(task):
 
 def program(over, under, at, stiffness):
     """K and A of one span: cubic beams from meeting to meeting."""
-    many = Many(over, under, at, stiffness)
+    many = SparseFlexibility(over, under, at, stiffness)
     return many._stiff, many._meets
 
 

@@ -14,7 +14,7 @@ from crossfell.draft import kinds
 from crossfell.draft.forms import MODIFIERS, Amount, Block, Every
 from crossfell.draft.kinds import FIGURE, KEYWORDS, KINDS, RESERVED, said_of
 from crossfell.draft.moves import parsed
-from crossfell.draft.plain import Laying
+from crossfell.draft.plain import Placing
 from crossfell.order.braid import same_braid
 from small_drafts import order_from
 
@@ -75,7 +75,7 @@ def test_the_mirror_in_words_is_the_mirror_of_what_is_made(move, exchanged):
     """Kinds say it by their slots, crossings and turns by what they are: two ways to one end."""
     move = neighbours(move)
     said = move.exchanged() if exchanged else move.mirrored(101, {})
-    at = Laying(exchanged=True) if exchanged else Laying(mirrored_in=100)
+    at = Placing(exchanged=True) if exchanged else Placing(mirrored_in=100)
     made = [plain.laid(at, plain.where).does for plain in move.kind.out(move, 28.0)]
     assert [plain.does for one in said for plain in one.kind.out(one, 28.0)] == made
 

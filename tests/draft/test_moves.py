@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crossfell.base.notes import NOWHERE
-from crossfell.draft.expand import Expansion, Measured
+from crossfell.draft.expand import BareLength, Expansion
 from crossfell.draft.forms import Block
 from crossfell.draft.model import Shift
 from crossfell.draft.moves import Unread, parsed
@@ -23,7 +23,7 @@ def one(text):
 
 def plain(text, measure="mm", pitch=28.0):
     """The crossings, turns, rolls and shifts of a line in a warp of 40 places."""
-    expansion = Expansion({}, 40, None, Measured(measure, pitch))
+    expansion = Expansion({}, 40, None, BareLength(measure, pitch))
     (moves,) = expansion.spans([Passage(text, NOWHERE)])
     return list(moves), [note.code for note in expansion.notes]
 

@@ -18,7 +18,7 @@ from crossfell.drawings.look import BETWEEN, THREAD_SHARE, WALL_LOW, WALL_TOP, t
 from crossfell.drawings.margins import fitted
 from crossfell.drawings.moments import now_view
 from crossfell.drawings.png import png
-from crossfell.drawings.scene import Lay, Scene
+from crossfell.drawings.scene import Scene, Use
 from crossfell.drawings.svg import svg
 from crossfell.materials.colour import contrast, linear_from_hex
 from crossfell.piece import Piece
@@ -138,7 +138,7 @@ def test_words_keep_off_the_cloth(name, maker):
         (of[i.symbol][0] + i.x, of[i.symbol][1] + i.y, of[i.symbol][2] + i.x, of[i.symbol][3] + i.y)
         for layer in scene.layers
         for i in layer.items
-        if isinstance(i, Lay) and layer.name in {"open", "woven"}
+        if isinstance(i, Use) and layer.name in {"open", "woven"}
     ]
     hull = (
         min(b[0] for b in drawn),

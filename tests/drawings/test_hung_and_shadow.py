@@ -8,7 +8,7 @@ import pytest
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
 from crossfell.drawings.hung import INK, SLACK, bowing, hung_alone, hung_view
-from crossfell.drawings.scene import Shape
+from crossfell.drawings.scene import DrawnPath
 from crossfell.drawings.shadow import Lamp, cast, lamp_of, shadow_view, thrown
 from crossfell.drawings.svg import svg
 from crossfell.materials.colour import contrast
@@ -131,12 +131,15 @@ def test_slack_units_bow_and_are_told_in_words_as_well():
         i
         for layer in scene.layers
         for i in layer.items
-        if isinstance(i, Shape) and i.stroke == SLACK
+        if isinstance(i, DrawnPath) and i.stroke == SLACK
     ]
     assert bowed
     assert all("C" in {name for name, _ in shape.commands} for shape in bowed)
     taut = [
-        i for layer in scene.layers for i in layer.items if isinstance(i, Shape) and i.stroke == INK
+        i
+        for layer in scene.layers
+        for i in layer.items
+        if isinstance(i, DrawnPath) and i.stroke == INK
     ]
     assert len({round(shape.stroke_mm, 2) for shape in taut}) > 3
     assert sum(" bow" in text.text and text.colour == SLACK for text in scene.texts) == sum(
@@ -156,7 +159,7 @@ def test_the_hung_piece_is_in_its_colours_and_movements_can_be_enlarged():
 
     assert foot(once) == pytest.approx(30, abs=0.5)
     assert foot(five) == pytest.approx(5 * foot(once), rel=0.05)
-    fills = {i.fill for layer in once.layers for i in layer.items if isinstance(i, Shape)}
+    fills = {i.fill for layer in once.layers for i in layer.items if isinstance(i, DrawnPath)}
     assert {yarn.colour for yarn in piece.draft.yarns.values()} <= fills
     assert any("× 5" in text.text for text in five.texts)
     assert any("true to scale" in text.text for text in once.texts)

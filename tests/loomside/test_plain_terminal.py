@@ -7,7 +7,7 @@ from textual.widgets import Static
 
 from crossfell.loomside.blocks import in_blocks
 from crossfell.loomside.guide import Guide
-from crossfell.loomside.plain import TWICE_S, Plain
+from crossfell.loomside.plain import TWICE_S, PlainTerminal
 from crossfell.record.opening import NotSaved
 from small_piece import small_draft
 
@@ -31,7 +31,7 @@ def pressed(guide, *keys, look):
     """Press keys one after another, slowly enough to be meant; what `look` sees at the end."""
 
     async def journey():
-        app = Plain(guide)
+        app = PlainTerminal(guide)
         async with app.run_test(size=(100, 30)) as pilot:
             for key in keys:
                 app._last_key -= 2 * TWICE_S

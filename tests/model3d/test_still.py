@@ -6,7 +6,7 @@ from hung_samples import example, small
 from PIL import Image, ImageDraw
 
 from crossfell.draft.reader import read_draft
-from crossfell.model3d.light import Lamp, magnification, on_wall, shadow_of
+from crossfell.model3d.light import SphereLamp, magnification, on_wall, shadow_of
 from crossfell.model3d.raster import covered
 from crossfell.model3d.still import still
 from crossfell.piece import Piece
@@ -14,7 +14,7 @@ from crossfell.piece import Piece
 
 def test_a_shadow_falls_where_similar_triangles_put_it():
     """Derived: lamp 2 m off and 2.5 m up, thread 0.1 m off at 1.5 m: t 1.052632, 1.447368 m."""
-    lamp = Lamp(0.0, 2500.0, 2000.0, 50.0)
+    lamp = SphereLamp(0.0, 2500.0, 2000.0, 50.0)
     assert magnification(lamp, np.array(100.0)) == pytest.approx(1.052632, abs=1e-6)
     x, y = on_wall(lamp, np.array([0.0, 1500.0, 100.0]))
     assert (x, y) == (0.0, pytest.approx(1447.368, abs=1e-3))
@@ -28,7 +28,7 @@ def _board(wide):
 
 def test_the_penumbra_is_as_wide_as_the_lamp_makes_it():
     """Derived: lamp 200 mm wide, 2 m off, board 100 mm off: penumbra 200·100/1900 = 10.53 mm."""
-    shadow = shadow_of(_board(200), Lamp(0.0, 200.0, 2000.0, 200.0), 100.0, 0.5)
+    shadow = shadow_of(_board(200), SphereLamp(0.0, 200.0, 2000.0, 200.0), 100.0, 0.5)
     x = np.linspace(80, 130, 401)
     dark = shadow.at(x, np.full_like(x, 200.0))
     edge = 100 * 2000 / 1900
@@ -42,7 +42,7 @@ def test_a_thread_thinner_than_its_penumbra_has_no_full_shadow():
 
     A round lamp darkens at most 4/π times as much in the middle.
     """
-    shadow = shadow_of(_board(4), Lamp(0.0, 200.0, 2000.0, 200.0), 100.0, 0.25)
+    shadow = shadow_of(_board(4), SphereLamp(0.0, 200.0, 2000.0, 200.0), 100.0, 0.25)
     darkest = shadow.at(np.zeros(1), np.full(1, 200.0))[0]
     assert 0.4 < darkest < 0.4 * 4 / np.pi + 0.03
 

@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crossfell.order.braid import same_braid
-from crossfell.order.pairs import Made, pairs_in, pairs_of, signed_sums
+from crossfell.order.pairs import MadeCrossing, pairs_in, pairs_of, signed_sums
 from small_drafts import order_from
 
 LETTERS = st.integers(1, 4).flatmap(lambda i: st.sampled_from([i, -i]))
@@ -25,7 +25,7 @@ def test_over_and_back_under_undoes_itself_and_says_which_moves():
     order = order_from("4 over 5\n1 over 2", "1 under 2")
     found = pair(order, "a1", "a2")
     assert (found.crossings, found.signed, found.wraps) == (2, 0, 0)
-    assert found.undone == ((Made(1, 1, 1), Made(2, 0, 0)),)
+    assert found.undone == ((MadeCrossing(1, 1, 1), MadeCrossing(2, 0, 0)),)
     assert found.left == 0
 
 

@@ -15,10 +15,10 @@ from scipy.interpolate import CubicSpline
 from scipy.optimize import minimize
 from scipy.sparse import block_diag, csc_matrix
 
-from crossfell.paths.beams import Few, Many, deflection
+from crossfell.paths.active_set import Gaps, worked_out
+from crossfell.paths.beams import DenseFlexibility, SparseFlexibility, deflection
 from crossfell.paths.contact import contact_of
 from crossfell.paths.heights import TYPICAL
-from crossfell.paths.working import Bent, worked_out
 
 RNG = np.random.default_rng(1937)
 
@@ -94,7 +94,7 @@ def ours(kind, over, under, at, distance, stiffness):
     """Energy and gaps of our own answer: half of force × way, by the beam table's superposition."""
     found = contact_of(kind(over, under, at, stiffness), distance, TYPICAL)
     assert found.converged
-    gap = Few(over, under, at, stiffness).matrix @ found.force
+    gap = DenseFlexibility(over, under, at, stiffness).matrix @ found.force
     return float(found.force @ gap) / 2, gap, found.force
 
 
@@ -109,7 +109,7 @@ CASES = {
 
 
 @pytest.mark.parametrize("name", CASES)
-@pytest.mark.parametrize("kind", [Few, Many])
+@pytest.mark.parametrize("kind", [DenseFlexibility, SparseFlexibility])
 def test_least_bending_agrees_with_a_general_solver(name, kind):
     """Energy and heights are those of clarabel on the independently built program."""
     over, under, at = crossing(*CASES[name])
@@ -118,9 +118,11 @@ def test_least_bending_agrees_with_a_general_solver(name, kind):
     K, A = reference(over, under, at, distance, stiffness)
     energy, z = energy_by_clarabel(K, A, distance)
     found, gap, force = ours(kind, over, under, at, distance, stiffness)
-    tolerance = 1e-6 if kind is Few else 2e-4  # sparse: near meetings of one unit share a knot
+    tolerance = (
+        1e-6 if kind is DenseFlexibility else 2e-4
+    )  # sparse: near meetings of one unit share a knot
     assert found == pytest.approx(energy, rel=tolerance)
-    assert gap == pytest.approx(A @ z, abs=1e-4 if kind is Few else 2e-2)
+    assert gap == pytest.approx(A @ z, abs=1e-4 if kind is DenseFlexibility else 2e-2)
     assert gap.min() >= distance.min() * (1 - 1e-3)
     assert force.min() >= 0
 
@@ -133,8 +135,8 @@ def test_a_few_asked_at_a_time_agree_with_a_general_solver(units):
     stiffness = RNG.uniform(0.5, 2, units)
     found = worked_out(over, under, at, distance, stiffness, TYPICAL)
     assert found.converged
-    gap = Few(over, under, at, stiffness).matrix @ found.force
-    assert gap == pytest.approx(Bent(over, under, at, stiffness).gaps(found.force), abs=1e-9)
+    gap = DenseFlexibility(over, under, at, stiffness).matrix @ found.force
+    assert gap == pytest.approx(Gaps(over, under, at, stiffness).gaps(found.force), abs=1e-9)
     assert (gap - distance).min() > -1e-8
     K, A = reference(over, under, at, distance, stiffness)
     energy, _ = energy_by_clarabel(K, A, distance)
@@ -158,7 +160,9 @@ def test_least_bending_agrees_with_scipy(name):
         method="SLSQP",
         options={"maxiter": 500, "ftol": 1e-12},
     )
-    assert ours(Few, over, under, at, distance, stiffness)[0] == pytest.approx(solved.fun, rel=1e-5)
+    assert ours(DenseFlexibility, over, under, at, distance, stiffness)[0] == pytest.approx(
+        solved.fun, rel=1e-5
+    )
 
 
 def test_beam_table():
@@ -172,7 +176,7 @@ def test_beam_table():
 def test_one_crossing_by_hand():
     """Two alike units share the distance: each goes half of it, and bends like the beam table."""
     over, under, at = crossing([1, 0], [1, 0])
-    energy, gap, force = ours(Few, over, under, at, np.array([0.8]), np.ones(2))
+    energy, gap, force = ours(DenseFlexibility, over, under, at, np.array([0.8]), np.ones(2))
     assert gap == pytest.approx([0.8])
     assert force == pytest.approx([0.4 * 192])
     assert energy == pytest.approx(0.4 * 192 * 0.8 / 2)
@@ -191,7 +195,7 @@ def test_soak_many_spans_agree_with_a_general_solver(seed):
     stiffness = rng.uniform(0.2, 5, units)
     found = worked_out(over, under, at, distance, stiffness, TYPICAL)
     assert found.converged
-    gap = Few(over, under, at, stiffness).matrix @ found.force
+    gap = DenseFlexibility(over, under, at, stiffness).matrix @ found.force
     K, A = reference(over, under, at, distance, stiffness)
     energy, _ = energy_by_clarabel(K, A, distance)
     assert float(found.force @ gap) / 2 == pytest.approx(energy, rel=1e-5)

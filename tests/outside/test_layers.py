@@ -7,6 +7,7 @@ import networkx as nx
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crossfell.order.antichain import antichain_of
 from crossfell.order.passes import fewest_passes, first_fit
 from crossfell.order.relation import (
     bits,
@@ -15,7 +16,6 @@ from crossfell.order.relation import (
     layers_of,
     rows_of,
 )
-from crossfell.order.staying import antichain_of
 from crossfell.order.twice import laid_twice
 
 

@@ -23,7 +23,7 @@ from crossfell.papers.install_sheet import (
     roll_mm,
 )
 from crossfell.papers.measures import force_text, mass_text
-from crossfell.papers.model import Blanks, Caution, Frames, Pairs, Table, Words
+from crossfell.papers.model import Blanks, Caution, Frames, Pairs, Paragraph, Table
 from crossfell.papers.quote_sheet import invoice
 from crossfell.papers.record_sheet import care, condition, record
 from crossfell.papers.typeset import typeset
@@ -46,7 +46,7 @@ def small_pictures(monkeypatch):
 def said(sheet):
     parts = [sheet.title]
     for block in sheet.blocks:
-        if isinstance(block, Words | Caution):
+        if isinstance(block, Paragraph | Caution):
             parts.append(block.text)
         elif isinstance(block, Pairs):
             parts += [text for row in block.rows for text in row]

@@ -13,7 +13,7 @@ from crossfell.cli.shell import main
 
 if TYPE_CHECKING:
     from crossfell.search.figures.counting import Figures
-    from crossfell.search.figures.writing import Laid, Size
+    from crossfell.search.figures.writing import LaidFigure, Size
 
 LOOKS = ("alternating", "open", "dense", "easy", "rich", "symmetric")
 
@@ -107,11 +107,11 @@ def _every(size: Size) -> tuple[Figures, bool]:
 
 
 def _shown(sizes: list[Size], look: str, like: int | None, count: int
-           ) -> list[tuple[Laid, Figures]]:  # fmt: skip
+           ) -> list[tuple[LaidFigure, Figures]]:  # fmt: skip
     from crossfell.search.figures.ranking import chosen
     from crossfell.search.figures.writing import laid
 
-    found: list[tuple[Laid, Figures]] = []
+    found: list[tuple[LaidFigure, Figures]] = []
     for k, size in enumerate(sizes):
         every, only = _every(size)
         if like is not None and like >= len(every.rows):
@@ -124,10 +124,10 @@ def _shown(sizes: list[Size], look: str, like: int | None, count: int
     return found
 
 
-def _write(shown: list[tuple[Laid, Figures]], into: Path) -> None:
+def _write(shown: list[tuple[LaidFigure, Figures]], into: Path) -> None:
     import math
 
-    from crossfell.drawings.gallery import Shown, gallery
+    from crossfell.drawings.gallery import Exhibit, gallery
     from crossfell.drawings.png import png
     from crossfell.drawings.svg import svg
     from crossfell.papers.make import write_whole
@@ -136,7 +136,7 @@ def _write(shown: list[tuple[Laid, Figures]], into: Path) -> None:
     if not shown:
         stop(Exit.USAGE, "there is no figure of this size that joins all its places")
     pieces = [
-        Shown(one.piece, one.name, f"{one.lifted:.1f} lifts, {one.minutes:.0f} min a span\n"
+        Exhibit(one.piece, one.name, f"{one.lifted:.1f} lifts, {one.minutes:.0f} min a span\n"
               f"{100 * one.open:.0f} % open, lean {math.degrees(one.lean_rad):.0f}° {one.says}")
         for one, _ in shown
     ]  # fmt: skip

@@ -33,27 +33,27 @@ def propose(folder: Path, width: float, height: float, yarns: str, hours: float 
     """
     import math
 
-    from crossfell.search.sketch.picture import Refused
+    from crossfell.search.sketch.picture import PictureRefused
     from crossfell.search.sketch.wishes import Wishes, means_of
-    from crossfell.search.walls import Wall, proposals
+    from crossfell.search.walls import WallToFill, proposals
 
     bare = ", ".join(part.strip() for part in yarns.split(","))
     means = means_of(Wishes(yarns=bare, places=2, bands=2), folder / "x.toml", like)
-    if isinstance(means, Refused):
+    if isinstance(means, PictureRefused):
         stop(Exit.USAGE, means.says)
-    found = proposals(Wall(width_mm=width, height_mm=height, distance_m=distance,
+    found = proposals(WallToFill(width_mm=width, height_mm=height, distance_m=distance,
                            hours=math.inf if hours is None else hours), means)  # fmt: skip
-    if isinstance(found, Refused):
+    if isinstance(found, PictureRefused):
         stop(Exit.USAGE, found.says)
     _write(found, folder)
 
 
 def _write(found: list[Proposal], folder: Path) -> None:
-    from crossfell.drawings.gallery import Shown, gallery
+    from crossfell.drawings.gallery import Exhibit, gallery
     from crossfell.drawings.svg import svg
     from crossfell.papers.make import write_whole
 
-    scene = gallery([Shown(one.piece, one.name, "") for one in found], title="Proposals")
+    scene = gallery([Exhibit(one.piece, one.name, "") for one in found], title="Proposals")
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for one in found:

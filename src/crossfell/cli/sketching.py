@@ -67,12 +67,12 @@ def _made(picture: Path, file: Path, wish: Any, said: dict[str, object]) -> Any:
 
     from crossfell.materials.colour import linear_from_hex
     from crossfell.search.sketch import making, wishes
-    from crossfell.search.sketch.picture import Refused, cells_of
+    from crossfell.search.sketch.picture import PictureRefused, cells_of
     from crossfell.search.sketch.program import Taste
 
     like = said["like"]
     means = wishes.means_of(wish, file, like if isinstance(like, Path) else None)
-    if isinstance(means, Refused):
+    if isinstance(means, PictureRefused):
         stop(Exit.USAGE, means.says)
     aspect = wish.places * means.pitch_mm / (wish.bands * wish.height_mm)
     wall = np.array(linear_from_hex(wishes.WALL))
@@ -81,7 +81,7 @@ def _made(picture: Path, file: Path, wish: Any, said: dict[str, object]) -> Any:
                          wall=wall, upright=bool(said["upright"]))  # fmt: skip
     except OSError as problem:
         stop(Exit.FILE, f"{picture} could not be read: {problem.strerror}")
-    if isinstance(cells, Refused):
+    if isinstance(cells, PictureRefused):
         stop(Exit.USAGE, cells.says)
     taste = Taste(easy=_float(said["easy"]), smooth=_float(said["ease"]))
     bound = said["bound"]

@@ -99,7 +99,7 @@ def _tell(rows: list[Row]) -> None:
 
 def _draw(piece: Piece, rows: list[Row], into: Path) -> None:
     from crossfell.draft.reader import read_draft
-    from crossfell.drawings.gallery import Shown, gallery
+    from crossfell.drawings.gallery import Exhibit, gallery
     from crossfell.drawings.png import png
     from crossfell.drawings.svg import svg
     from crossfell.papers.make import write_whole
@@ -107,7 +107,7 @@ def _draw(piece: Piece, rows: list[Row], into: Path) -> None:
 
     workshop = piece.draft.workshop_text or None
     shown = [
-        Shown(Computed(read_draft(one.text, workshop=workshop)), f"{number}  {one.name}"[:26],
+        Exhibit(Computed(read_draft(one.text, workshop=workshop)), f"{number}  {one.name}"[:26],
               one.says.replace(", ", "\n"))
         for number, one, numbers in rows if numbers
     ]  # fmt: skip

@@ -20,11 +20,11 @@ from crossfell.base.quantities import NotAQuantity
 from crossfell.draft.edit_keys import lead, own_end, unset_key
 from crossfell.draft.edit_moves import listed_at
 from crossfell.draft.edit_runs import known, widths_of
-from crossfell.draft.edit_spans import Block, blocks, ended
+from crossfell.draft.edit_spans import SpanText, blocks, ended
 from crossfell.draft.kinds import Said, Widths
 from crossfell.draft.moves import Unread, parsed
 from crossfell.draft.reader import read_draft
-from crossfell.draft.repeats import Change, Repeating, Row, TooMany, change_of, woven_rows
+from crossfell.draft.repeats import Change, Repeating, TooMany, WovenSpan, change_of, woven_rows
 from crossfell.draft.script import NotEditable, Script, comment_kept, opened, spliced
 from crossfell.draft.spanning import MOST_SPANS
 
@@ -41,7 +41,7 @@ class _Woven:
     """A text with its spans in weaving order."""
 
     script: Script
-    rows: Sequence[Row]
+    rows: Sequence[WovenSpan]
     repeats: Sequence[Repeating]
 
     def written(self, number: int) -> int:
@@ -51,7 +51,7 @@ class _Woven:
 
     def number(self, written: int) -> int:
         """The number of a span of the text, in the piece."""
-        row = Row(written - 1)
+        row = WovenSpan(written - 1)
         return self.rows.index(row) + 1 if row in self.rows else written
 
     def met(self, numbers: Collection[int]) -> set[int]:
@@ -170,15 +170,15 @@ def _repeating(table: Any, start: int) -> Repeating:
         raise NotEditable(f"`each` of a [[repeat]]: {problem}") from problem
 
 
-def _repeat_block(script: Script, number: int) -> Block:
+def _repeat_block(script: Script, number: int) -> SpanText:
     headers = script.places.headers
     at = next(k for k, (way, _) in enumerate(headers) if way == ("repeat", number))
     start = headers[at][1][0]
     until = lead(script, headers[at + 1][1][0]) if at + 1 < len(headers) else len(script.text)
-    return Block(script.line_start(start), own_end(script, start, until), until)
+    return SpanText(script.line_start(start), own_end(script, start, until), until)
 
 
-def _remarks(script: Script, block: Block) -> Iterable[str]:
+def _remarks(script: Script, block: SpanText) -> Iterable[str]:
     """What is remarked in a repeat; its values have no `#`."""
     for line in script.text[block.start : block.end].splitlines():
         if "#" in line:

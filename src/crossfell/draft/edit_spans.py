@@ -14,7 +14,7 @@ from crossfell.draft.script import NotEditable, Script, Splice, as_toml, opened,
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class SpanText:
     """A span's own text, and where what comes next begins (characters from 0)."""
 
     start: int
@@ -64,7 +64,7 @@ def move_span(text: str, span: int, to: int) -> str:
     return _put(out, to, own)
 
 
-def blocks(script: Script) -> list[Block]:
+def blocks(script: Script) -> list[SpanText]:
     """The text of every span, in order. Errors: NotEditable when they are written otherwise."""
     spans = script.at(("span",))
     count = len(spans) if isinstance(spans, list) else 0
@@ -76,20 +76,20 @@ def blocks(script: Script) -> list[Block]:
             after = next(inner, None)
             end = len(script.text)
             until = end if after is None else lead(script, headers[after][1][0])
-            found.append(Block(lead(script, start), own_end(script, start, until), until))
+            found.append(SpanText(lead(script, start), own_end(script, start, until), until))
     if len(found) != count:
         raise NotEditable("spans can be edited when each is written as `[[span]]`")
     return found
 
 
-def _block(script: Script, span: int) -> Block:
+def _block(script: Script, span: int) -> SpanText:
     found = blocks(script)
     if not 1 <= span <= len(found):
         raise NotEditable(f"there is no span {span}; the draft has {len(found)}")
     return found[span - 1]
 
 
-def ended(script: Script, block: Block) -> str:
+def ended(script: Script, block: SpanText) -> str:
     """A span's own text, with a line end."""
     own = script.text[block.start : block.end]
     return own if own.endswith("\n") else own + script.newline
@@ -112,13 +112,13 @@ def _put(script: Script, at: int, block: str) -> str:
     return spliced(script, [(end, end, gap + block)])
 
 
-def _between(script: Script, found: Sequence[Block]) -> str:
+def _between(script: Script, found: Sequence[SpanText]) -> str:
     """An empty line between spans, unless this draft writes them without."""
     tight = len(found) > 1 and found[0].end == found[1].start
     return "" if tight else script.newline
 
 
-def _out(script: Script, block: Block) -> Splice:
+def _out(script: Script, block: SpanText) -> Splice:
     """Take out a block with the empty lines below it; at the end of the text, those above it."""
     start, end = block.start, block.end
     while end < block.until and not script.text[end : script.next_line(end)].strip():

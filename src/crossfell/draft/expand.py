@@ -18,7 +18,7 @@ from crossfell.base.quantities import read_quantity
 from crossfell.draft.forms import Block
 from crossfell.draft.kinds import EXAMPLES, Said, layings
 from crossfell.draft.moves import Unread, parsed
-from crossfell.draft.plain import Laying, Move
+from crossfell.draft.plain import Move, Placing
 from crossfell.draft.whereabouts import Passage
 
 MOST_WRONG = 100  # moves that make no sense; the rest is not looked at
@@ -26,26 +26,26 @@ MOST_MOVES = 200_000  # of the whole draft, written out
 DEEPEST = 100  # figures within figures
 
 
-class Measured(NamedTuple):
+class BareLength(NamedTuple):
     """What a bare number of length means, and the distance between places."""
 
     measure: str = "mm"
     pitch_mm: float = 0.0
 
 
-PLAIN_MM = Measured()
+PLAIN_MM = BareLength()
 
 
 class Anew(NamedTuple):
     """A span that a repeat lays again: which one of those written, how, and where that is said."""
 
     written: int  # index
-    laying: Laying
+    laying: Placing
     where: Where
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class MoveLine:
     """One line of moves and where its first character stands."""
 
     text: str
@@ -58,23 +58,23 @@ class Figure:
 
     name: str
     places: int
-    spans: tuple[tuple[Line, ...], ...]
+    spans: tuple[tuple[MoveLine, ...], ...]
     where: Where
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class Expanded:
     """What a passage without mistakes comes to when it begins in this line."""
 
     line: int
     rows: tuple[tuple[Move, ...], ...]
 
-    def at(self, line: int) -> Laid:
+    def at(self, line: int) -> Expanded:
         """The same further up or down."""
         by = line - self.line
         if not by:
             return self
-        return Laid(line, tuple(tuple([move.lower(by) for move in row]) for row in self.rows))
+        return Expanded(line, tuple(tuple([move.lower(by) for move in row]) for row in self.rows))
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +83,8 @@ class LaidOut:
 
     figures: Mapping[str, Figure]
     places: int
-    measured: Measured
-    passages: Mapping[tuple[str, int], Laid]
+    measured: BareLength
+    passages: Mapping[tuple[str, int], Expanded]
 
 
 class Expansion:
@@ -98,13 +98,13 @@ class Expansion:
         figures: Mapping[str, Figure],
         places: int,
         former: LaidOut | None = None,
-        measured: Measured = PLAIN_MM,
+        measured: BareLength = PLAIN_MM,
     ) -> None:
         self.figures = figures
         self.places = places
         self._measured = measured
         self.pitch_mm = measured.pitch_mm
-        self._passages: dict[tuple[str, int], Laid] = {}
+        self._passages: dict[tuple[str, int], Expanded] = {}
         alike = (
             former
             and (former.places, former.measured) == (places, measured)
@@ -173,7 +173,7 @@ class Expansion:
         """Rows of a passage: its own span's, and those of the spans that it runs on to."""
         rows: list[list[Move]] = []
         noted = len(self.notes), self._bare
-        for step, where in self._steps([Line(*row) for row in passage.lines()]):
+        for step, where in self._steps([MoveLine(*row) for row in passage.lines()]):
             laid = self._laid(step, where, ())
             if self._full:
                 return rows
@@ -184,7 +184,7 @@ class Expansion:
             for later, more in enumerate(laid):
                 rows[later] += more
         if (len(self.notes), self._bare) == noted:
-            self._passages[_name(passage)] = Laid(passage.where.line, tuple(map(tuple, rows)))
+            self._passages[_name(passage)] = Expanded(passage.where.line, tuple(map(tuple, rows)))
         return rows
 
     def _again(self, passage: Passage, room: int) -> Sequence[Sequence[Move]] | None:
@@ -215,7 +215,7 @@ class Expansion:
         return not self._full
 
     def _steps(
-        self, lines: Sequence[Line], figure: Figure | None = None
+        self, lines: Sequence[MoveLine], figure: Figure | None = None
     ) -> list[tuple[Said, Where]]:
         steps: list[tuple[Said, Where]] = []
         for line in lines:
@@ -308,7 +308,7 @@ class Expansion:
     def _laid(self, step: Said, where: Where, above: tuple[str, ...]) -> list[list[Move]]:
         """Rows of moves, one per span that the step runs over, at the places where it stands."""
         if not step.figure:
-            plain = Laying()
+            plain = Placing()
             written = [[move.laid(plain, where) for move in step.kind.out(step, self.pitch_mm)]]
             return written if self._has_room(written, where) else []
         figure = self.figures[step.figure]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from crossfell.draft.expand import Figure, Line
+from crossfell.draft.expand import Figure, MoveLine
 from crossfell.draft.forms import NAME
 from crossfell.draft.kinds import RESERVED
 from crossfell.draft.tables import Reading, Source
@@ -27,9 +27,9 @@ def figures_of(reading: Reading) -> dict[str, Figure]:
     return figures
 
 
-def lines_at(source: Source, way: Way) -> Sequence[Line]:
+def lines_at(source: Source, way: Way) -> Sequence[MoveLine]:
     """The lines of a text, each with its place."""
-    return [Line(text, where) for text, where in source.places.lines(*way)]
+    return [MoveLine(text, where) for text, where in source.places.lines(*way)]
 
 
 def _figure(reading: Reading, source: Source, name: str, table: Mapping[str, Any]) -> Figure | None:

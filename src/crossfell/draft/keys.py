@@ -43,7 +43,7 @@ def key(default: Any, kind: str, says: str, *, source: str = "") -> Any:
     return dataclasses.field(default=default, metadata=metadata)
 
 
-class Kind(NamedTuple):
+class ValueKind(NamedTuple):
     """A kind of value with its limits: more than `least` (None: none), at most `most`."""
 
     plain: str
@@ -53,12 +53,12 @@ class Kind(NamedTuple):
 
 
 @cache
-def kind_of(kind: str) -> Kind:
+def kind_of(kind: str) -> ValueKind:
     """A kind as a key declares it, taken apart."""
     found = _KIND.fullmatch(kind)
     assert found, kind
     least = float(found["least"]) if found["least"] else None
-    return Kind(found["plain"], least, float(found["most"] or "inf"), found["rest"] or "")
+    return ValueKind(found["plain"], least, float(found["most"] or "inf"), found["rest"] or "")
 
 
 @cache
@@ -71,7 +71,7 @@ def key_name(field_name: str) -> str:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Table:
+class DraftTable:
     """What every table of the draft keeps beside its keys."""
 
     where: Where = NOWHERE

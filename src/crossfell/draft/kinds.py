@@ -16,7 +16,7 @@ from itertools import pairwise
 from typing import Any
 
 from crossfell.draft.forms import Amount, Block, Form
-from crossfell.draft.plain import Cross, Laying, Move, Roll, Shift, Turn
+from crossfell.draft.plain import Cross, Move, Placing, Roll, Shift, Turn
 
 MOST_TURNS = 1_000  # half turns in one move; no yarn takes more
 
@@ -233,10 +233,10 @@ def _laid_oddly(move: Said) -> str:
     return f"every {every.step} from {at} comes to {last} and {last + every.step}, not {every.to}"
 
 
-def layings(move: Said, places: int) -> list[Laying]:
+def layings(move: Said, places: int) -> list[Placing]:
     """How a figure so many places wide is laid, one after another."""
     mirrored, exchanged = ("mirrored" in move["modifiers"]), ("reversed" in move["modifiers"])
-    return [Laying(at - 1, places if mirrored else 0, exchanged) for at in move.starts]
+    return [Placing(at - 1, places if mirrored else 0, exchanged) for at in move.starts]
 
 
 CROSSING = Kind(

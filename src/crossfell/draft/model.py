@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from crossfell.base.frame import Frame, at_loom, on_wall
 from crossfell.base.notes import NOWHERE, Note, Where
-from crossfell.draft.keys import REQUIRED, Table, key
+from crossfell.draft.keys import REQUIRED, DraftTable, key
 from crossfell.draft.plain import Cross, Move, Roll, Shift, Turn
 from crossfell.draft.workshop import Adhesive, Loom, Rates, Stock
 from crossfell.materials.counts import YarnCount
@@ -30,6 +30,7 @@ __all__ = [
     "Band",
     "Cross",
     "Draft",
+    "DraftTable",
     "Hang",
     "Loom",
     "Move",
@@ -41,7 +42,6 @@ __all__ = [
     "Span",
     "Stock",
     "Strip",
-    "Table",
     "Turn",
     "Unit",
     "UnitKind",
@@ -53,7 +53,7 @@ __all__ = [
 
 
 @dataclass(frozen=True, kw_only=True)
-class Wall(Table):
+class Wall(DraftTable):
     """The wall that the piece is for."""
 
     width_mm: float | None = key(None, "length>0", "free width of the wall")
@@ -61,7 +61,7 @@ class Wall(Table):
 
 
 @dataclass(frozen=True, kw_only=True)
-class About(Table):
+class About(DraftTable):
     """[piece]."""
 
     title: str = key("Untitled", "text", "title of the piece")
@@ -74,7 +74,7 @@ class About(Table):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Yarn(Table):
+class Yarn(DraftTable):
     """[yarn.NAME]."""
 
     name: str
@@ -97,7 +97,7 @@ class Yarn(Table):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Strip(Table):
+class Strip(DraftTable):
     """[strip.NAME]: a piece of rigid heddle that carries one unit."""
 
     name: str
@@ -108,7 +108,7 @@ class Strip(Table):
 
 
 @dataclass(frozen=True, kw_only=True)
-class UnitKind(Table):
+class UnitKind(DraftTable):
     """[unit.NAME]."""
 
     name: str
@@ -134,7 +134,7 @@ class Unit:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Warp(Table):
+class Warp(DraftTable):
     """[warp]."""
 
     pitch_mm: float = key(REQUIRED, "length>0", "distance between neighbouring places")
@@ -197,7 +197,7 @@ class Rod:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Band(Table):
+class Band(DraftTable):
     """[band], [band.first], [band.last], or `band = {…}` of a span (the band woven after it)."""
 
     picks: str = key("3, rod, 3", "text", 'picks and rods in the order of weaving: "3, rod, 3"')
@@ -234,7 +234,7 @@ class Band(Table):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Span(Table):
+class Span(DraftTable):
     """[[span]]: the open warp between two bands, and the band that is woven after it."""
 
     number: int  # 1 is woven first
@@ -246,7 +246,7 @@ class Span(Table):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Repeat(Table):
+class Repeat(DraftTable):
     """[[repeat]]: the spans above it again, each time mirrored, reversed or further to a side."""
 
     spans: int = key(REQUIRED, "count>0", "how many of the spans that stand above it")
@@ -257,14 +257,14 @@ class Repeat(Table):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Woven(Table):
+class Woven(DraftTable):
     """[woven]: how far the piece is; what was made otherwise stands in `woven` of its span."""
 
     spans: int = key(0, "count", "how many spans are done, with the bands after them")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Hang(Table):
+class Hang(DraftTable):
     """[hang]."""
 
     cords: tuple[float, ...] | str = key(

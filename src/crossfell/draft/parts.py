@@ -29,7 +29,7 @@ _OF_SPAN = re.compile(r"\[\[?[ \t]*span[ \t]*\.")
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class PartValues:
     """The values of a part, and where they stand in it. Nobody changes them."""
 
     data: Mapping[str, Any]
@@ -40,10 +40,10 @@ class Part:
 class Parts:
     """A text in parts; places in characters from its beginning."""
 
-    plain: Part
+    plain: PartValues
     plain_text: str
     plain_at: tuple[tuple[int, int], ...]  # where each piece of the plain text begins: in it, there
-    spans: tuple[tuple[int, str, Part], ...]  # where each begins, its text
+    spans: tuple[tuple[int, str, PartValues], ...]  # where each begins, its text
 
     @property
     def data(self) -> dict[str, Any]:
@@ -105,12 +105,12 @@ def _is_one(data: Mapping[str, Any]) -> bool:
     return len(data) == 1 and isinstance(rows, list) and len(rows) == 1
 
 
-def _part(text: str) -> Part | None:
+def _part(text: str) -> PartValues | None:
     """A part, if it can be read by itself."""
     if DEEP.search(text):
         return None
     try:
-        return Part(_loaded(text), Scan(text))
+        return PartValues(_loaded(text), Scan(text))
     except (tomllib.TOMLDecodeError, RecursionError):
         return None
 

@@ -15,7 +15,7 @@ from typing import Any, NamedTuple, Self
 from crossfell.base.notes import NOWHERE, Where
 
 
-class Laying(NamedTuple):
+class Placing(NamedTuple):
     """Where moves are laid anew: `by` places further right, mirrored in so many places."""
 
     by: int = 0
@@ -32,7 +32,7 @@ class Laying(NamedTuple):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Plain:
+class PlainMove:
     """A move of the units in places first to last."""
 
     first: int
@@ -45,7 +45,7 @@ class Plain:
         """What it does, wherever it is written."""
         return (type(self), self.first, self.last, *self._own().values())
 
-    def laid(self, at: Laying, where: Where, figure: str = "") -> Self:
+    def laid(self, at: Placing, where: Where, figure: str = "") -> Self:
         """The same move laid elsewhere; it points at what laid it."""
         first, last = self.first + at.by, self.last + at.by
         if at.mirrored_in:
@@ -67,7 +67,7 @@ class Plain:
         """What it says beside its places."""
         raise NotImplementedError
 
-    def _laid(self, at: Laying) -> dict[str, Any]:
+    def _laid(self, at: Placing) -> dict[str, Any]:
         raise NotImplementedError
 
     def _like(self, **changes: Any) -> Self:
@@ -79,7 +79,7 @@ class Plain:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Cross(Plain):
+class Cross(PlainMove):
     """Block [first, middle) and block [middle, last] of places change sides.
 
     `left_over` says that the block on the left passes over the one on the right.
@@ -91,7 +91,7 @@ class Cross(Plain):
     def _own(self) -> dict[str, Any]:
         return {"middle": self.middle, "left_over": self.left_over}
 
-    def _laid(self, at: Laying) -> dict[str, Any]:
+    def _laid(self, at: Placing) -> dict[str, Any]:
         middle = self.middle + at.by
         if at.mirrored_in:
             middle = at.mirrored_in + 2 * (at.by + 1) - middle
@@ -104,7 +104,7 @@ class Cross(Plain):
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Turning(Plain):
+class _Turning(PlainMove):
     """Half turns; right is +1, left is -1 for each."""
 
     half_turns: int
@@ -112,7 +112,7 @@ class _Turning(Plain):
     def _own(self) -> dict[str, Any]:
         return {"half_turns": self.half_turns}
 
-    def _laid(self, at: Laying) -> dict[str, Any]:
+    def _laid(self, at: Placing) -> dict[str, Any]:
         return {"half_turns": -self.half_turns if at.turned else self.half_turns}
 
     def undone(self) -> Self:
@@ -131,7 +131,7 @@ class Roll(_Turning):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Shift(Plain):
+class Shift(PlainMove):
     """Units in places first to last move sideways, right positive, by places and by a length."""
 
     places: int = 0
@@ -140,7 +140,7 @@ class Shift(Plain):
     def _own(self) -> dict[str, Any]:
         return {"places": self.places, "length_mm": self.length_mm}
 
-    def _laid(self, at: Laying) -> dict[str, Any]:
+    def _laid(self, at: Placing) -> dict[str, Any]:
         sign = -1 if at.mirrored_in else 1
         return {"places": sign * self.places, "length_mm": sign * self.length_mm}
 

@@ -19,7 +19,7 @@ from crossfell.base.quantities import NotAQuantity, read_quantity
 from crossfell.draft.again import spans_again
 from crossfell.draft.broken import not_toml, where_of
 from crossfell.draft.currencies import decimals_of
-from crossfell.draft.expand import Expansion, Measured
+from crossfell.draft.expand import BareLength, Expansion
 from crossfell.draft.figures import figures_of
 from crossfell.draft.kinds import RESERVED
 from crossfell.draft.model import (
@@ -38,7 +38,7 @@ from crossfell.draft.model import (
 )
 from crossfell.draft.parts import DEEP, MOST_POINTS, parts_of, values_of
 from crossfell.draft.reference import TOP
-from crossfell.draft.repeats import Row
+from crossfell.draft.repeats import WovenSpan
 from crossfell.draft.spanning import MOST_SPANS, spans_of, woven_of
 from crossfell.draft.tables import Reading, Source
 from crossfell.draft.warping import UNITS, units_of
@@ -123,7 +123,7 @@ def _draft(reading: Reading, here: Draft, former: Draft | None) -> Draft:
     warp = _warp(reading)
     units, places = units_of(reading, warp, kinds)
     figures = figures_of(reading)
-    measured = Measured(reading.draft.measure, warp.pitch_mm if warp else 0.0)
+    measured = BareLength(reading.draft.measure, warp.pitch_mm if warp else 0.0)
     expansion = Expansion(figures, places, former.laid_out if former else None, measured)
     spans, order = spans_of(reading, expansion, spans_again(former, here))
     return replace(
@@ -242,7 +242,9 @@ def _warp(reading: Reading) -> Warp | None:
     return reading.table_or_none(Warp, [("warp",)])
 
 
-def _bands(reading: Reading, order: Sequence[Row], yarns: Mapping[str, Yarn]) -> tuple[Band, ...]:
+def _bands(
+    reading: Reading, order: Sequence[WovenSpan], yarns: Mapping[str, Yarn]
+) -> tuple[Band, ...]:
     every: Way = ("band",)
     plain = _checked(reading, reading.table(Band, [every], also=("first", "last")), yarns)
     bands = []

@@ -15,6 +15,7 @@ from crossfell.draft.model import (
     About,
     Adhesive,
     Band,
+    DraftTable,
     Hang,
     Loom,
     Rates,
@@ -22,7 +23,6 @@ from crossfell.draft.model import (
     Span,
     Stock,
     Strip,
-    Table,
     UnitKind,
     Wall,
     Warp,
@@ -35,7 +35,7 @@ class Entry(NamedTuple):
     """A table of the draft as it is headed, and the record that declares its keys."""
 
     heading: str
-    record: type[Table]
+    record: type[DraftTable]
 
 
 class Key(NamedTuple):
@@ -77,7 +77,7 @@ LISTED = {  # keys that no record declares, because they are read in their own w
 }
 
 
-def keys_of(record: type[Table]) -> Iterator[Key]:
+def keys_of(record: type[DraftTable]) -> Iterator[Key]:
     """Keys that a record declares, in its order."""
     for item in dataclasses.fields(record):
         if "kind" in item.metadata:
@@ -93,12 +93,12 @@ def homes_of(name: str) -> list[str]:
     return [*homes, *(heading for heading in declared if heading not in homes)]
 
 
-def example_of(record: type[Table], name: str) -> str:
+def example_of(record: type[DraftTable], name: str) -> str:
     """What a key that must be there could say, as it is written."""
     return _EXAMPLES[record, name]
 
 
-_EXAMPLES: dict[tuple[type[Table], str], str] = {
+_EXAMPLES: dict[tuple[type[DraftTable], str], str] = {
     (Yarn, "count"): '"lea 16/2"',
     (Strip, "width"): '"1 in"',
     (Strip, "dents"): "18",

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from crossfell.base.quantities import NotAQuantity
 from crossfell.draft.forms import Form, Stops, Words
-from crossfell.draft.plain import Laying
+from crossfell.draft.plain import Placing
 
 EACH = Form.of("{changes} {drift}")
 EACH_SAYS = 'it says what changes each time: "mirrored", "reversed", "right 1 place", or several'
@@ -35,9 +35,9 @@ class Change(NamedTuple):
             (-self.by if other.mirrored else self.by) + other.by,
         )
 
-    def laying(self, places: int) -> Laying:
+    def laying(self, places: int) -> Placing:
         """The change in a warp of so many places."""
-        return Laying(self.by, places if self.mirrored else 0, self.exchanged)
+        return Placing(self.by, places if self.mirrored else 0, self.exchanged)
 
 
 class Repeating(NamedTuple):
@@ -49,7 +49,7 @@ class Repeating(NamedTuple):
     each: Change
 
 
-class Row(NamedTuple):
+class WovenSpan(NamedTuple):
     """A span that is woven: which one of the text it is, and, again, by which repeat and how."""
 
     written: int  # index
@@ -77,14 +77,14 @@ def change_of(each: str) -> Change:
     return Change("mirrored" in said, "reversed" in said, by)
 
 
-def woven_rows(spans: Sequence[Spot], repeats: Sequence[Repeating], most: int) -> list[Row]:
+def woven_rows(spans: Sequence[Spot], repeats: Sequence[Repeating], most: int) -> list[WovenSpan]:
     """The spans in weaving order. Errors: TooMany."""
-    rows: list[Row] = []
+    rows: list[WovenSpan] = []
     events = [(at, False, k) for k, at in enumerate(spans)]
     events += [(repeat.at, True, k) for k, repeat in enumerate(repeats)]
     for _, again, k in sorted(events):
         if not again:
-            rows.append(Row(k))
+            rows.append(WovenSpan(k))
             continue
         repeat = repeats[k]
         if repeat.spans > len(rows) or repeat.spans * (repeat.times - 1) + len(rows) > most:
@@ -93,9 +93,9 @@ def woven_rows(spans: Sequence[Spot], repeats: Sequence[Repeating], most: int) -
     return rows
 
 
-def _again(number: int, repeat: Repeating, run: Sequence[Row]) -> Iterator[Row]:
+def _again(number: int, repeat: Repeating, run: Sequence[WovenSpan]) -> Iterator[WovenSpan]:
     change = Change()
     for _ in range(repeat.times - 1):
         change = change.then(repeat.each)
         for row in run:
-            yield Row(row.written, number, row.change.then(change))
+            yield WovenSpan(row.written, number, row.change.then(change))

@@ -10,7 +10,7 @@ from crossfell.base.quantities import NotAQuantity
 from crossfell.draft.again import moved
 from crossfell.draft.expand import Anew, Expansion
 from crossfell.draft.model import Move, Repeat, Span, Woven
-from crossfell.draft.repeats import Repeating, Row, TooMany, change_of, woven_rows
+from crossfell.draft.repeats import Repeating, TooMany, WovenSpan, change_of, woven_rows
 from crossfell.draft.tables import Reading
 from crossfell.draft.whereabouts import Passage, Way
 
@@ -19,7 +19,7 @@ MOST_SPANS = 2_000
 
 def spans_of(
     reading: Reading, expansion: Expansion, again: Sequence[Span | None]
-) -> tuple[tuple[Span, ...], Sequence[Row]]:
+) -> tuple[tuple[Span, ...], Sequence[WovenSpan]]:
     """Spans in weaving order; `again` are those that stand as they did before an edit."""
     rows = reading.draft.data.get("span")
     where = reading.place("span", 0)
@@ -60,11 +60,11 @@ def spans_of(
     return tuple(spans), order
 
 
-def _order(reading: Reading, written: int) -> tuple[list[Row], list[Repeat]]:
+def _order(reading: Reading, written: int) -> tuple[list[WovenSpan], list[Repeat]]:
     """Spans in weaving order, and the repeats that make some of them."""
     tables = reading.draft.data.get("repeat", [])
     spots = [_spot(reading.draft.places.key("span", k)) for k in range(written)]
-    plain = [Row(k) for k in range(written)]
+    plain = [WovenSpan(k) for k in range(written)]
     if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
         says = "a repeat is written as [[repeat]], below the spans that it repeats"
         where = reading.draft.places.value("repeat")
@@ -99,7 +99,7 @@ def _spot(where: Where) -> tuple[int, int]:
     return where.line, where.column
 
 
-def _anew(row: Row, repeats: Sequence[Repeat], places: int) -> Anew | None:
+def _anew(row: WovenSpan, repeats: Sequence[Repeat], places: int) -> Anew | None:
     if row.repeat is None:
         return None
     return Anew(row.written, row.change.laying(places), repeats[row.repeat].where)
@@ -113,7 +113,7 @@ def _as_woven(reading: Reading, expansion: Expansion, k: int) -> tuple[Move, ...
     return expansion.spans([_passage(reading, way)])[0]
 
 
-def woven_of(reading: Reading, spans: Sequence[Span], order: Sequence[Row]) -> Woven:
+def woven_of(reading: Reading, spans: Sequence[Span], order: Sequence[WovenSpan]) -> Woven:
     """How far the piece is; not further than it goes, nor less than is said to be woven."""
     woven = reading.table(Woven, [("woven",)])
     last = max((span.number for span in spans if span.woven is not None), default=0)

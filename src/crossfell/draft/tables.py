@@ -17,12 +17,12 @@ from crossfell.base.nearest import help_for, nearest
 from crossfell.base.notes import NOWHERE, Note, Where, error
 from crossfell.base.quantities import NotAQuantity
 from crossfell.draft.keys import key_name
-from crossfell.draft.model import Table, Wall
+from crossfell.draft.model import DraftTable, Wall
 from crossfell.draft.reference import FAMILIES, TOP, example_of, homes_of
 from crossfell.draft.values import value_of
 from crossfell.draft.whereabouts import Way, Whereabouts
 
-T = TypeVar("T", bound=Table)
+T = TypeVar("T", bound=DraftTable)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crossfell.draft.keys import Table, key
+from crossfell.draft.keys import DraftTable, key
 
 
 @dataclass(frozen=True, kw_only=True)
-class Loom(Table):
+class Loom(DraftTable):
     """[loom]: the maker's loom, usually in workshop.toml."""
 
     hand: int = key(
@@ -120,7 +120,7 @@ class Loom(Table):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Adhesive(Table):
+class Adhesive(DraftTable):
     """[adhesive]."""
 
     name: str = key("PVA dispersion", "text", "what it is")
@@ -148,7 +148,7 @@ class Adhesive(Table):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Stock(Table):
+class Stock(DraftTable):
     """[stock]: rods and heddle to be cut from."""
 
     rod_length_mm: float = key(
@@ -178,7 +178,7 @@ class Stock(Table):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Rates(Table):
+class Rates(DraftTable):
     """[rates]: what an hour and the rest cost."""
 
     currency: str = key("EUR", "text", "currency")

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crossfell.drawings.pdf import File, Stream
-from crossfell.drawings.scene import Command, Fade, Hatch, Lay, Scene, Shape, Symbol
+from crossfell.drawings.scene import Command, DrawnPath, Fade, Hatch, Scene, Symbol, Use
 
 PT_PER_MM = 72 / 25.4
 OPERATORS = {
@@ -54,9 +54,9 @@ class Album:
         whole = Stream()
         for layer in scene.layers:
             for item in layer.items:
-                if isinstance(item, Lay):
+                if isinstance(item, Use):
                     _lay(whole, item, forms[item.symbol], clips.get(item.clip, ()))
-                elif isinstance(item, Shape) and item.detail != skip:
+                elif isinstance(item, DrawnPath) and item.detail != skip:
                     self._paint(whole, item, fills)
         wide, high = scene.width_mm, scene.height_mm
         form = self.file.form(whole, (0.0, 0.0, wide, high))
@@ -94,7 +94,7 @@ class Album:
             found = self.forms[key] = (shapes, self.file.form(stream, room))  # kept, for their id
         return found[1]
 
-    def _paint(self, stream: Stream, shape: Shape, fills: Mapping[str, Fill]) -> None:
+    def _paint(self, stream: Stream, shape: DrawnPath, fills: Mapping[str, Fill]) -> None:
         """One shape. Its opacity is for fill and stroke each; no shape here has both and less."""
         line = _path(shape.commands)
         stream.add("q")
@@ -156,7 +156,7 @@ class Album:
         return "hatch", self.file.stream(head, stream), 0
 
 
-def _lay(stream: Stream, item: Lay, form: int, clip: tuple[Command, ...]) -> None:
+def _lay(stream: Stream, item: Use, form: int, clip: tuple[Command, ...]) -> None:
     inside = f"{_path(clip)} W n " if clip else ""
     laid = f"1 0 0 1 {item.x:.2f} {item.y:.2f} cm {stream.name('XObject', form)} Do"
     stream.add(f"q {inside}{laid} Q")

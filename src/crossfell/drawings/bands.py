@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from crossfell.drawings.look import SHADE, Look, Run, rod_colour, shines, thread_colours
-from crossfell.drawings.scene import Command, Fade, Shape, Symbol, rectangle
+from crossfell.drawings.scene import Command, DrawnPath, Fade, Symbol, rectangle
 from crossfell.materials.colour import lit, mixed
 
 DULL = 1.15  # light on a rod that is no metal
@@ -50,17 +50,21 @@ def cloth_symbol(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look, nam
 
 
 @lru_cache(maxsize=1024)
-def _cloth(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple[Shape, ...]:
+def _cloth(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple[DrawnPath, ...]:
     half = max((max(abs(run.start), abs(run.end)) for run in runs), default=0.0)
     if look.style != "full":
         box = rectangle(-half, 0, half, weave.height)
-        return (Shape(box, fill="#ffffff"),)
+        return (DrawnPath(box, fill="#ffffff"),)
     weft, dark = thread_colours(look.colours[weave.weft])
-    shapes = [Shape(rectangle(-half, 0, half, weave.height), fill=lit(dark, 0.8), detail="fine")]
+    shapes = [
+        DrawnPath(rectangle(-half, 0, half, weave.height), fill=lit(dark, 0.8), detail="fine")
+    ]
     for run in runs:
         left, right = sorted((sign * run.start, sign * run.end))
         flat = mixed(((1.0, look.colours[run.yarn]), (1.0, look.colours[weave.weft])))
-        shapes.append(Shape(rectangle(left, 0, right, weave.height), fill=flat, detail="coarse"))
+        shapes.append(
+            DrawnPath(rectangle(left, 0, right, weave.height), fill=flat, detail="coarse")
+        )
     lines: list[Command] = []
     thick = 1.0
     for top, low, is_rod in weave.rows:
@@ -69,7 +73,7 @@ def _cloth(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple[
             y = (top + low) / 2
             lines += [("M", (-half, y)), ("L", (half, y))]
     if lines:
-        shapes.append(Shape(tuple(lines), stroke=weft, stroke_mm=thick, detail="fine"))
+        shapes.append(DrawnPath(tuple(lines), stroke=weft, stroke_mm=thick, detail="fine"))
     return tuple(shapes)
 
 
@@ -81,7 +85,7 @@ def picks_symbol(weave: Weave, length: float, look: Look, name: str) -> Symbol:
             lines += [("M", (0.0, (top + low) / 2)), ("L", (length, (top + low) / 2))]
     full = look.style == "full"
     colour = look.colours[weave.weft] if full else "#000000"
-    shape = Shape(tuple(lines), stroke=colour, stroke_mm=0.6 if full else 0.3)
+    shape = DrawnPath(tuple(lines), stroke=colour, stroke_mm=0.6 if full else 0.3)
     return Symbol(name, (shape,) if lines else ())
 
 
@@ -91,7 +95,7 @@ def floats_symbol(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look, na
 
 
 @lru_cache(maxsize=1024)
-def _floats(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple[Shape, ...]:
+def _floats(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple[DrawnPath, ...]:
     shapes = []
     first = 0
     for run in runs:
@@ -107,7 +111,7 @@ def _floats(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple
             thread = thread_colours(look.colours[run.yarn])[0]
             if lines:
                 shapes.append(
-                    Shape(tuple(lines), stroke=thread, stroke_mm=0.74 * step, detail="fine")
+                    DrawnPath(tuple(lines), stroke=thread, stroke_mm=0.74 * step, detail="fine")
                 )
         first += count
     if look.style == "full":
@@ -115,7 +119,7 @@ def _floats(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple
     if look.style != "full":
         half = max((max(abs(run.start), abs(run.end)) for run in runs), default=0.0)
         shapes.append(
-            Shape(rectangle(-half, 0, half, weave.height), stroke="#000000", stroke_mm=0.4)
+            DrawnPath(rectangle(-half, 0, half, weave.height), stroke="#000000", stroke_mm=0.4)
         )
         lines = [
             part
@@ -124,18 +128,18 @@ def _floats(weave: Weave, runs: tuple[Run, ...], sign: int, look: Look) -> tuple
             for part in (("M", (-half, (top + low) / 2)), ("L", (half, (top + low) / 2)))
         ]
         if lines:
-            shapes.append(Shape(tuple(lines), stroke="#000000", stroke_mm=0.25))
+            shapes.append(DrawnPath(tuple(lines), stroke="#000000", stroke_mm=0.25))
     if not shapes:
-        shapes.append(Shape((("M", (0, 0)), ("L", (0, 0)))))
+        shapes.append(DrawnPath((("M", (0, 0)), ("L", (0, 0)))))
     return tuple(shapes)
 
 
-def _light(weave: Weave, runs: tuple[Run, ...]) -> list[Shape]:
+def _light(weave: Weave, runs: tuple[Run, ...]) -> list[DrawnPath]:
     """The cloth is thick: its upper edge catches the light, its lower edge lies in shade."""
     half, h = max(max(abs(run.start), abs(run.end)) for run in runs), weave.height
     bars = (("#ffffff", 0.0, 0.14, 0.22), (SHADE, 0.7, 1.0, 0.12), (SHADE, 0.86, 1.0, 0.22))
     return [
-        Shape(rectangle(-half, a * h, half, b * h), fill=colour, opacity=opacity)
+        DrawnPath(rectangle(-half, a * h, half, b * h), fill=colour, opacity=opacity)
         for colour, a, b, opacity in bars
     ]
 
@@ -145,7 +149,7 @@ def rod_symbol(weave: Weave, length: float, look: Look, name: str) -> tuple[Symb
     r = weave.rod_mm / 2
     body = rectangle(0, -r, length, r)
     if look.style != "full":
-        shape = Shape(body, fill="#ffffff", stroke="#000000", stroke_mm=0.35)
+        shape = DrawnPath(body, fill="#ffffff", stroke="#000000", stroke_mm=0.35)
         return Symbol(name, (shape,)), None
     base = rod_colour(weave.material)
     stops = (
@@ -160,9 +164,9 @@ def rod_symbol(weave: Weave, length: float, look: Look, name: str) -> tuple[Symb
     tip = rectangle(0, -r, min(1.2, length / 20), r)
     far = rectangle(length - min(1.2, length / 20), -r, length, r)
     shapes = (
-        Shape(rectangle(0, -r + 1.6, length, r + 2.2), fill=SHADE, opacity=0.16),
-        Shape(body, fill=f"url(#{fade.name})"),
-        Shape(tip, fill=SHADE, opacity=0.35),
-        Shape(far, fill=SHADE, opacity=0.35),
+        DrawnPath(rectangle(0, -r + 1.6, length, r + 2.2), fill=SHADE, opacity=0.16),
+        DrawnPath(body, fill=f"url(#{fade.name})"),
+        DrawnPath(tip, fill=SHADE, opacity=0.35),
+        DrawnPath(far, fill=SHADE, opacity=0.35),
     )
     return Symbol(name, shapes), fade

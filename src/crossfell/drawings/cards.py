@@ -19,14 +19,14 @@ from crossfell.drawings.naming import picture_names, short_names
 from crossfell.drawings.ribbons import fade_of, ribbon_symbol
 from crossfell.drawings.scene import (
     Command,
+    DrawnPath,
     Fade,
     Item,
-    Lay,
     Layer,
     Scene,
-    Shape,
     Symbol,
     Text,
+    Use,
     rectangle,
 )
 from crossfell.drawings.stacking import levels_of, stack_of
@@ -122,7 +122,7 @@ class Card:
         if self.look.style == "full":
             fade = fade_of(ribbon)
             self.fades[fade.name] = fade
-        self.ribbons.append(Lay(symbol.name, x, y, clip))
+        self.ribbons.append(Use(symbol.name, x, y, clip))
 
     def tags(
         self, loom_x: Sequence[float], faces: Sequence[int], units: Sequence[int], y: float
@@ -139,7 +139,7 @@ class Card:
         half, tag, name = 0.46 * self.place_mm, self.tag, self.names[unit]
         fill, ink = (INK, "#ffffff") if back else ("#ffffff", INK)
         box = rectangle(x - half, y, x + half, y + tag)
-        self.letters.append(Shape(box, fill=fill, stroke=INK, stroke_mm=0.4))
+        self.letters.append(DrawnPath(box, fill=fill, stroke=INK, stroke_mm=0.4))
         full = printable(self.piece.order.names[unit])
         below = " ".join(([full] if full != name else []) + (["back"] if back else []))
         base = y + (0.42 if below else 0.5) * tag + CAP_HEIGHT * size / 2
@@ -168,7 +168,7 @@ class Card:
 
     def scene(self, height: float, head: str) -> Scene:
         """The finished card."""
-        ground = Shape(rectangle(0, 0, self.width, height), fill="#ffffff")
+        ground = DrawnPath(rectangle(0, 0, self.width, height), fill="#ffffff")
         return Scene(
             width_mm=self.width,
             height_mm=height,

@@ -16,7 +16,7 @@ from crossfell.drawings.bands import (
 )
 from crossfell.drawings.look import Look, Run, kind_runs
 from crossfell.drawings.ribbons import fade_of, ribbon_symbol, shadow_symbol
-from crossfell.drawings.scene import Command, Fade, Lay, Layer, Symbol
+from crossfell.drawings.scene import Command, Fade, Layer, Symbol, Use
 from crossfell.drawings.stacking import Stack, levels_of, stack_of
 from crossfell.drawings.threads import Ribbon, outline
 from crossfell.drawings.views import View
@@ -37,9 +37,9 @@ class Cloth:
     look: Look
     x: float
     y: float
-    shadows: list[Lay] = field(default_factory=list)
-    open: list[Lay] = field(default_factory=list)
-    woven: list[Lay] = field(default_factory=list)
+    shadows: list[Use] = field(default_factory=list)
+    open: list[Use] = field(default_factory=list)
+    woven: list[Use] = field(default_factory=list)
     ribbons: dict[RibbonKey, Ribbon] = field(default_factory=dict)
     symbols: dict[object, Symbol] = field(default_factory=dict)
     fades: dict[str, Fade] = field(default_factory=dict)
@@ -104,13 +104,13 @@ class Cloth:
             ribbon = ribbons[unit]
             if self.look.style == "full":
                 name = self._symbol("s", ribbon)
-                self.shadows.append(Lay(name, at[unit], y))
-            self.open.append(Lay(self._symbol("r", ribbon), at[unit], y))
+                self.shadows.append(Use(name, at[unit], y))
+            self.open.append(Use(self._symbol("r", ribbon), at[unit], y))
         for a, b in stack.mend:
             half = ribbons[b].width / 2
             clip = f"c{len(self.clips)}"
             self.clips.append((clip, outline(ribbons[b], -half, half, at[b], y)))
-            self.open.append(Lay(self._symbol("r", ribbons[a]), at[a], y, clip))
+            self.open.append(Use(self._symbol("r", ribbons[a]), at[a], y, clip))
 
     def add_band(self, index: int) -> None:
         """Weave a band: picks across, cloth of each unit, rod, floats over it, light."""
@@ -136,7 +136,7 @@ class Cloth:
         pairs = list(zip(kinds, signs, strict=True))
         for part in "bd":
             names = {pair: self._weave(part, weave, *pair) for pair in dict.fromkeys(pairs)}
-            self.woven += [Lay(names[pair], x, y) for pair, x in zip(pairs, at, strict=True)]
+            self.woven += [Use(names[pair], x, y) for pair, x in zip(pairs, at, strict=True)]
             if part == "b":
                 self._rods(weave, index, y)
 
@@ -147,7 +147,7 @@ class Cloth:
             name = f"n{len(self.symbols)}"
             self.symbols[key] = picks_symbol(weave, length, self.look, name)
         if self.symbols[key].items:
-            self.woven.append(Lay(self.symbols[key].name, left, y))
+            self.woven.append(Use(self.symbols[key].name, left, y))
 
     def _rods(self, weave: Weave, index: int, y: float) -> None:
         if weave.rod_mm <= 0:
@@ -163,7 +163,7 @@ class Cloth:
                 self.fades[fade.name] = fade
         for top, low, is_rod in weave.rows:
             if is_rod:
-                self.woven.append(Lay(self.symbols[key].name, left, y + (top + low) / 2))
+                self.woven.append(Use(self.symbols[key].name, left, y + (top + low) / 2))
 
     def _weave(self, part: str, weave: Weave, kind: str, sign: int) -> str:
         key = (part, weave, kind, sign)

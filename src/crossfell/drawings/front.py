@@ -7,7 +7,7 @@ from dataclasses import replace
 from crossfell.drawings.cloth import cloth_of
 from crossfell.drawings.look import INK, WALL_LOW, WALL_TOP, look_of
 from crossfell.drawings.margins import Margins, Printed, labels_of, margins_of, names_at_bands
-from crossfell.drawings.scene import Fade, Layer, Scene, Shape, rectangle
+from crossfell.drawings.scene import DrawnPath, Fade, Layer, Scene, rectangle
 from crossfell.drawings.views import view_of
 from crossfell.piece import Piece
 
@@ -74,7 +74,7 @@ def picture(
 
 def _wall(frame: Margins, style: str) -> Layer:
     fill = "url(#light)" if style == "full" else "#ffffff"
-    return Layer("wall", (Shape(rectangle(0, 0, frame.width, frame.height), fill=fill),))
+    return Layer("wall", (DrawnPath(rectangle(0, 0, frame.width, frame.height), fill=fill),))
 
 
 def _light(frame: Margins) -> Fade:

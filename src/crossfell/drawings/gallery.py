@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from crossfell.drawings.scene import Command, Layer, Scene, Shape, Text, rectangle
+from crossfell.drawings.scene import Command, DrawnPath, Layer, Scene, Text, rectangle
 from crossfell.materials.colour import lit
 from crossfell.piece import Piece
 
@@ -19,7 +19,7 @@ ROD, PAPER, WORD_INK = "#8d8a84", "#f7f5f0", "#2b2b2b"
 
 
 @dataclass(frozen=True)
-class Shown:
+class Exhibit:
     """One piece of a gallery, and what stands below it."""
 
     piece: Piece
@@ -27,13 +27,13 @@ class Shown:
     words: str
 
 
-def gallery(pieces: Sequence[Shown], *, title: str, columns: int = 8) -> Scene:
+def gallery(pieces: Sequence[Exhibit], *, title: str, columns: int = 8) -> Scene:
     """All pieces in rows, in the order given."""
     columns = max(1, min(columns, len(pieces)))
     rows = -(-len(pieces) // columns)
     width = GAP + columns * (ACROSS + GAP)
     height = GAP + rows * (TALL + WORDS + GAP)
-    items: list[Shape | Text] = []
+    items: list[DrawnPath | Text] = []
     for number, shown in enumerate(pieces):
         row, column = divmod(number, columns)
         left, top = GAP + column * (ACROSS + GAP), GAP + row * (TALL + WORDS + GAP)
@@ -43,13 +43,15 @@ def gallery(pieces: Sequence[Shown], *, title: str, columns: int = 8) -> Scene:
             Text(left, top + TALL + 8.6 + 3.4 * k, line, 2.7, WORD_INK)
             for k, line in enumerate(shown.words.split("\n"))
         ]
-    paper = Shape(rectangle(0, 0, width, height), fill=PAPER)
+    paper = DrawnPath(rectangle(0, 0, width, height), fill=PAPER)
     layers = Layer("paper", (paper,)), Layer("gallery", tuple(items))
     says = f"{title}: {len(pieces)} drawn"
     return Scene(width_mm=width, height_mm=height, title=title, says=says, layers=layers)
 
 
-def small(piece: Piece, left: float, top: float, width: float, height: float) -> list[Shape | Text]:
+def small(
+    piece: Piece, left: float, top: float, width: float, height: float
+) -> list[DrawnPath | Text]:
     """A piece as it hangs, within a frame (mm of the scene)."""
     paths, draft = piece.paths, piece.draft
     count = len(draft.spans)
@@ -58,7 +60,7 @@ def small(piece: Piece, left: float, top: float, width: float, height: float) ->
     scale = min(width / paths.width_total_mm, LOWER * height / total)
     across = left + (width - scale * paths.width_total_mm) / 2
     inks = [draft.yarns[draft.kinds[unit.kind].ends[0][1]].colour for unit in draft.units]
-    drawn: list[Shape | Text] = []
+    drawn: list[DrawnPath | Text] = []
     wall, x_mm = draft.on_wall(), draft.on_wall().x(paths.x_mm, paths.width_total_mm)
     y = top + (height + wall.up * down * total) / 2
     rods = [y]
@@ -73,9 +75,11 @@ def small(piece: Piece, left: float, top: float, width: float, height: float) ->
                 ("L", (b - half, y + step)), ("Z", ()),
             )  # fmt: skip
             edge = lit(inks[unit], 0.45)
-            drawn.append(Shape(outline, fill=inks[unit], stroke=edge, stroke_mm=0.18))
+            drawn.append(DrawnPath(outline, fill=inks[unit], stroke=edge, stroke_mm=0.18))
         y += step
         rods.append(y)
     right = across + scale * paths.width_total_mm + 0.6
-    drawn += [Shape(rectangle(across - 0.6, at - 0.28, right, at + 0.28), fill=ROD) for at in rods]
+    drawn += [
+        DrawnPath(rectangle(across - 0.6, at - 0.28, right, at + 0.28), fill=ROD) for at in rods
+    ]
     return drawn

@@ -19,7 +19,7 @@ from crossfell.drawings.hung_ribbons import ribbons
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET
 from crossfell.drawings.margins import Printed, fitted, letter_for
-from crossfell.drawings.scene import Anchor, Command, Item, Layer, Scene, Shape, Text, rectangle
+from crossfell.drawings.scene import Anchor, Command, DrawnPath, Item, Layer, Scene, Text, rectangle
 from crossfell.paths.rods import rods_on_wall_mm
 from crossfell.piece import Piece
 from crossfell.statics.bow import bow_mm
@@ -57,7 +57,7 @@ def hung_view(piece: Piece, *, printed: Printed | None = None) -> Scene:
     foot = top + high + room + 2.5 * letter
     height = foot + (0 if printed else 7) * letter
     drawn, rest = _ends(piece, hung=False), _ends(piece, hung=True)
-    layers = [Layer("wall", (Shape(rectangle(0, 0, full, height), fill=PAPER),))]
+    layers = [Layer("wall", (DrawnPath(rectangle(0, 0, full, height), fill=PAPER),))]
     for x, parts in zip(places, ((drawn, None), (None, rest), (drawn, rest)), strict=True):
         items: list[Item] = []
         if parts[0]:
@@ -92,7 +92,7 @@ def hung_alone(
     left, top = room + 1.5 * letter, 4.5 * letter + times * _above(piece)
     full, foot = left + wide + room + 9.7 * letter, top + high + room + 2.5 * letter
     at = (left, top + high)
-    layers = [Layer("wall", (Shape(rectangle(0, 0, full, foot + 11 * letter), fill=PAPER),))]
+    layers = [Layer("wall", (DrawnPath(rectangle(0, 0, full, foot + 11 * letter), fill=PAPER),))]
     rest = _ends(piece, hung=True, behind=behind, times=times)
     colours = ribbons(piece, at, times=times, behind=behind)
     rods = _rods(rest[2], at, INK, 0.1 * piece.draft.pitch_mm)
@@ -165,14 +165,17 @@ def _plain(piece: Piece, ends: Ends, at: tuple[float, float], colour: str) -> li
     lines: list[Command] = []
     for one, two in zip(above.reshape(-1, 2).tolist(), below.reshape(-1, 2).tolist(), strict=True):
         lines += [("M", (x0 + one[0], y0 - one[1])), ("L", (x0 + two[0], y0 - two[1]))]
-    return [Shape(tuple(lines), stroke=colour, stroke_mm=thin), *_rods(rods, at, colour, 2 * thin)]
+    return [
+        DrawnPath(tuple(lines), stroke=colour, stroke_mm=thin),
+        *_rods(rods, at, colour, 2 * thin),
+    ]
 
 
 def _rods(rods: Floats, at: tuple[float, float], colour: str, thick: float) -> list[Item]:
     lines: list[Command] = []
     for (x1, y1), (x2, y2) in rods.tolist():
         lines += [("M", (at[0] + x1, at[1] - y1)), ("L", (at[0] + x2, at[1] - y2))]
-    return [Shape(tuple(lines), stroke=colour, stroke_mm=thick)]
+    return [DrawnPath(tuple(lines), stroke=colour, stroke_mm=thick)]
 
 
 def _pulling(piece: Piece, ends: Ends, at: tuple[float, float]) -> list[Item]:
@@ -193,9 +196,9 @@ def _pulling(piece: Piece, ends: Ends, at: tuple[float, float]) -> list[Item]:
                 continue
             share = math.sqrt(float(tension[k, u]) / most)
             thick = pitch * max(0.03, THICKEST_SHARE * share)
-            items.append(Shape((("M", a), ("L", b)), stroke=INK, stroke_mm=thick))
+            items.append(DrawnPath((("M", a), ("L", b)), stroke=INK, stroke_mm=thick))
     if loose:
-        items.append(Shape(tuple(loose), stroke=SLACK, stroke_mm=0.055 * pitch))
+        items.append(DrawnPath(tuple(loose), stroke=SLACK, stroke_mm=0.055 * pitch))
     return [*items, *_rods(rods, at, INK, 0.1 * pitch)]
 
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from crossfell.base.frame import FROM_BEHIND, Frame
 from crossfell.drawings.look import kind_runs
-from crossfell.drawings.scene import Command, Item, Shape
+from crossfell.drawings.scene import Command, DrawnPath, Item
 from crossfell.piece import Piece
 from crossfell.statics.bow import bow_mm
 from crossfell.statics.rig import Wall, on_the_wall
@@ -86,7 +86,7 @@ def _rise(bow: Floats, unit: int) -> float:
 
 def _ribbon(
     hung: Hung, ends: tuple[list[Point], list[Point]], at: Point, colour: str, rise: float
-) -> Shape:
+) -> DrawnPath:
     """One run of ends from band to band; a slack one leaves its chord by `rise` at its middle."""
     (a, b), (c, d) = ([(at[0] + x, at[1] - y) for x, y in pair] for pair in ends)
     commands: tuple[Command, ...]
@@ -94,7 +94,7 @@ def _ribbon(
         commands = (("M", a), _curve(a, c, rise), ("L", d), _curve(d, b, rise), ("Z", ()))
     else:
         commands = (("M", a), ("L", c), ("L", d), ("L", b), ("Z", ()))
-    return Shape(commands, fill=colour, stroke=EDGE, stroke_mm=_edge(hung))
+    return DrawnPath(commands, fill=colour, stroke=EDGE, stroke_mm=_edge(hung))
 
 
 def _curve(a: Point, b: Point, rise: float) -> Command:
@@ -134,11 +134,11 @@ def _band(hung: Hung, band: int, at: Point) -> list[Item]:
 
 def _patch(
     hung: Hung, band: int, box: tuple[float, ...], at: Point, colour: str, opacity: float
-) -> Shape:
+) -> DrawnPath:
     left, right, low, high = box
     corners = ((left, low), (left, high), (right, high), (right, low))
     points = [hung.point(band, x, y) for x, y in corners]
     first, *rest = [(at[0] + x, at[1] - y) for x, y in points]
     lines: tuple[Command, ...] = tuple(("L", point) for point in rest)
-    return Shape((("M", first), *lines, ("Z", ())), fill=colour, stroke=EDGE,
+    return DrawnPath((("M", first), *lines, ("Z", ())), fill=colour, stroke=EDGE,
                  stroke_mm=_edge(hung), opacity=opacity)  # fmt: skip

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from crossfell.draft.model import Draft, UnitKind
-from crossfell.drawings.scene import Hatch, Shape, polyline, rectangle
+from crossfell.drawings.scene import DrawnPath, Hatch, polyline, rectangle
 from crossfell.materials.colour import hex_from_linear, linear_from_hex, lit
 from crossfell.materials.tables import rod_material
 
@@ -126,20 +126,20 @@ def kind_runs(draft: Draft, kind: UnitKind) -> tuple[Run, ...]:
     return runs_of(kind.ends, draft.strips[kind.strip].width_mm)
 
 
-def _stroke(*points: tuple[float, float], width: float = 0.35) -> Shape:
-    return Shape(polyline(list(points)), stroke="#000000", stroke_mm=width)
+def _stroke(*points: tuple[float, float], width: float = 0.35) -> DrawnPath:
+    return DrawnPath(polyline(list(points)), stroke="#000000", stroke_mm=width)
 
 
-_PATTERNS: tuple[tuple[str, tuple[Shape, ...]], ...] = (
+_PATTERNS: tuple[tuple[str, tuple[DrawnPath, ...]], ...] = (
     ("#ffffff", ()),
     ("#4a4a4a", ()),
     ("#ffffff", (_stroke((-1, 1), (1, -1)), _stroke((0, 4), (4, 0)), _stroke((3, 5), (5, 3)))),
-    ("#ffffff", (Shape(rectangle(0.4, 0.4, 1.6, 1.6), fill="#000000"),
-                 Shape(rectangle(2.4, 2.4, 3.6, 3.6), fill="#000000"))),
+    ("#ffffff", (DrawnPath(rectangle(0.4, 0.4, 1.6, 1.6), fill="#000000"),
+                 DrawnPath(rectangle(2.4, 2.4, 3.6, 3.6), fill="#000000"))),
     ("#ffffff", (_stroke((0, 1), (4, 1)), _stroke((0, 3), (4, 3)))),
     ("#b0b0b0", ()),
     ("#ffffff", (_stroke((0, 0), (4, 4)), _stroke((0, 4), (4, 0)))),
-    ("#4a4a4a", (Shape(rectangle(1, 1, 3, 3), fill="#ffffff"),)),
+    ("#4a4a4a", (DrawnPath(rectangle(1, 1, 3, 3), fill="#ffffff"),)),
 )  # fmt: skip
 
 

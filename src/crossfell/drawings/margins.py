@@ -9,7 +9,7 @@ from crossfell.drawings.glyphs import printable
 from crossfell.drawings.lettering import CAP_HEIGHT, DESCENT, width_em
 from crossfell.drawings.look import INK, QUIET, WALL_LOW
 from crossfell.drawings.naming import picture_names
-from crossfell.drawings.scene import Anchor, Item, Shape, Text, rectangle
+from crossfell.drawings.scene import Anchor, DrawnPath, Item, Text, rectangle
 from crossfell.drawings.views import View
 from crossfell.piece import Piece
 
@@ -176,10 +176,14 @@ def _scale(piece: Piece, frame: Margins) -> tuple[list[Item], float]:
     left, y = right - length, frame.height - 2.2 * frame.letter
     thick = 0.22 * frame.letter
     items: list[Item] = [
-        Shape(rectangle(left, y - thick, right, y), fill="#ffffff", stroke=INK, stroke_mm=thick / 4)
+        DrawnPath(
+            rectangle(left, y - thick, right, y), fill="#ffffff", stroke=INK, stroke_mm=thick / 4
+        )
     ]
     items += [
-        Shape(rectangle(left + i * length / 4, y - thick, left + (i + 1) * length / 4, y), fill=INK)
+        DrawnPath(
+            rectangle(left + i * length / 4, y - thick, left + (i + 1) * length / 4, y), fill=INK
+        )
         for i in (0, 2)
     ]
     size = 0.8 * frame.letter

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from crossfell.drawings.look import SHADE, Look
-from crossfell.drawings.scene import Command, Fade, Shape, Symbol
+from crossfell.drawings.scene import Command, DrawnPath, Fade, Symbol
 from crossfell.drawings.threads import Ribbon, end_line, gap_beside, outline, woven
 from crossfell.drawings.twists import twisted, twisted_hull
 
@@ -16,10 +16,10 @@ def ribbon_symbol(ribbon: Ribbon, look: Look, name: str) -> Symbol:
 
 
 @lru_cache(maxsize=4096)
-def _shapes(ribbon: Ribbon, look: Look) -> tuple[Shape, ...]:
+def _shapes(ribbon: Ribbon, look: Look) -> tuple[DrawnPath, ...]:
     shapes = twisted(ribbon, look) if ribbon.half_turns else _flat(ribbon, look)
     if look.style == "full":
-        shapes.append(Shape(hull(ribbon), fill=f"url(#{fade_name(ribbon)})"))
+        shapes.append(DrawnPath(hull(ribbon), fill=f"url(#{fade_name(ribbon)})"))
     return tuple(shapes)
 
 
@@ -29,12 +29,12 @@ def shadow_symbol(ribbon: Ribbon, name: str, reach: float) -> Symbol:
 
 
 @lru_cache(maxsize=4096)
-def _shadow(ribbon: Ribbon, reach: float) -> tuple[Shape, ...]:
+def _shadow(ribbon: Ribbon, reach: float) -> tuple[DrawnPath, ...]:
     whole = hull(ribbon)
     shapes = []
     for share, opacity in ((0.7, 0.1), (1.0, 0.07), (1.35, 0.05)):
         moved = _moved(whole, 0.8 * reach * share, reach * share)
-        shapes.append(Shape(moved, fill=SHADE, opacity=opacity))
+        shapes.append(DrawnPath(moved, fill=SHADE, opacity=opacity))
     return tuple(shapes)
 
 
@@ -66,7 +66,7 @@ def hull(ribbon: Ribbon) -> tuple[Command, ...]:
     return twisted_hull(ribbon) if ribbon.half_turns else outline(ribbon, -half, half, 0, 0)
 
 
-def _flat(ribbon: Ribbon, look: Look) -> list[Shape]:
+def _flat(ribbon: Ribbon, look: Look) -> list[DrawnPath]:
     half = ribbon.width / 2
     edges = (*end_line(ribbon, -half), *end_line(ribbon, half))
     shapes = gap_beside(ribbon, look, edges)
@@ -78,14 +78,18 @@ def _flat(ribbon: Ribbon, look: Look) -> list[Shape]:
         )
         shapes += woven(run, look, body, threads)
     if look.style != "full":
-        return [*shapes, Shape(edges, stroke="#000000", stroke_mm=0.45)]
+        return [*shapes, DrawnPath(edges, stroke="#000000", stroke_mm=0.45)]
     soft = (*end_line(ribbon, -half * 0.9), *end_line(ribbon, half * 0.9))
     return [
         *shapes,
-        Shape(end_line(ribbon, -half * 0.2), stroke="#ffffff", stroke_mm=half * 0.9, opacity=0.05),
-        Shape(end_line(ribbon, -half * 0.25), stroke="#ffffff", stroke_mm=half * 0.4, opacity=0.05),
-        Shape(soft, stroke=SHADE, stroke_mm=half * 0.2, opacity=0.13),
-        Shape(edges, stroke=SHADE, stroke_mm=0.035 * ribbon.width, opacity=0.5),
+        DrawnPath(
+            end_line(ribbon, -half * 0.2), stroke="#ffffff", stroke_mm=half * 0.9, opacity=0.05
+        ),
+        DrawnPath(
+            end_line(ribbon, -half * 0.25), stroke="#ffffff", stroke_mm=half * 0.4, opacity=0.05
+        ),
+        DrawnPath(soft, stroke=SHADE, stroke_mm=half * 0.2, opacity=0.13),
+        DrawnPath(edges, stroke=SHADE, stroke_mm=0.035 * ribbon.width, opacity=0.5),
     ]
 
 

@@ -18,7 +18,7 @@ Box = tuple[float, float, float, float]  # left, top, right, bottom
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class DrawnPath:
     """A path, filled, stroked or both."""
 
     commands: tuple[Command, ...]
@@ -67,7 +67,7 @@ class Text:
 
 
 @dataclass(frozen=True, slots=True)
-class Lay:
+class Use:
     """A symbol laid at x, y; `clip` names a clip of the scene."""
 
     symbol: str
@@ -76,7 +76,7 @@ class Lay:
     clip: str = ""
 
 
-Item = Shape | Text | Lay
+Item = DrawnPath | Text | Use
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ class Symbol:
     """A group of shapes with an origin of its own."""
 
     name: str
-    items: tuple[Shape, ...]
+    items: tuple[DrawnPath, ...]
 
     def box(self) -> Box:
         """Bounding box round its origin."""
@@ -107,7 +107,7 @@ class Hatch:
 
     name: str
     size_mm: float
-    items: tuple[Shape, ...]
+    items: tuple[DrawnPath, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +145,7 @@ class Scene:
         boxes = []
         for layer in self.layers:
             for item in layer.items:
-                if isinstance(item, Lay):
+                if isinstance(item, Use):
                     left, top, right, low = of[item.symbol]
                     boxes.append((left + item.x, top + item.y, right + item.x, low + item.y))
                 else:

@@ -17,7 +17,7 @@ import numpy as np
 from crossfell.base.quantities import written
 from crossfell.drawings.lettering import width_em
 from crossfell.drawings.look import INK, QUIET
-from crossfell.drawings.scene import Item, Layer, Scene, Shape, Text, polyline, rectangle
+from crossfell.drawings.scene import DrawnPath, Item, Layer, Scene, Text, polyline, rectangle
 from crossfell.paths.rods import rods_on_wall_mm
 from crossfell.paths.stage import yarn_diameter_mm
 from crossfell.piece import Piece
@@ -108,7 +108,7 @@ def shadow_view(piece: Piece, lamp: Lamp) -> Scene:
         tips = [put(*thrown(lamp, x, y, away)) for x in rods[b]]
         if band.rod:
             shadows += _soft(tips, cast(lamp, band.rod.diameter_mm, away), 1.0)
-    outline = Shape(rectangle(*put(0.0, floor + high), *put(wide, floor)), stroke=QUIET,
+    outline = DrawnPath(rectangle(*put(0.0, floor + high), *put(wide, floor)), stroke=QUIET,
                     stroke_mm=0.12 * letter)  # fmt: skip
     width_mm, height_mm = right - left, top - low + 7 * letter
     return Scene(
@@ -117,7 +117,7 @@ def shadow_view(piece: Piece, lamp: Lamp) -> Scene:
         title=piece.draft.about.title,
         says=f"{piece.draft.about.title}, its shadow on the wall, from the front",
         layers=(
-            Layer("wall", (Shape(rectangle(0, 0, width_mm, height_mm), fill=WALL),)),
+            Layer("wall", (DrawnPath(rectangle(0, 0, width_mm, height_mm), fill=WALL),)),
             Layer("shadows", tuple(shadows)),
             Layer("piece", (outline,)),
             Layer("letters", _says(piece, lamp, (2 * letter, top - low, letter), width_mm)),
@@ -138,7 +138,7 @@ def _soft(line: list[tuple[float, float]], shadow: Cast, cover: float) -> list[I
     whole = shadow.core_mm + 2 * shadow.soft_mm
     each = 1 - (1 - 0.8 * cover * min(shadow.darkness, 1.0)) ** (1 / STEPS)
     return [
-        Shape(polyline(line), stroke=DARK, opacity=round(each, 3),
+        DrawnPath(polyline(line), stroke=DARK, opacity=round(each, 3),
               stroke_mm=max(shadow.core_mm + (whole - shadow.core_mm) * (i + 0.5) / STEPS, 0.1))
         for i in range(STEPS)
     ]  # fmt: skip

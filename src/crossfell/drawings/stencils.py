@@ -12,7 +12,7 @@ from itertools import islice
 from typing import Any
 
 from crossfell.drawings.cloth import Cloth
-from crossfell.drawings.scene import Shape, Symbol
+from crossfell.drawings.scene import DrawnPath, Symbol
 from crossfell.drawings.slices import slice_cloth
 from crossfell.drawings.svg import path_data
 from crossfell.piece import Piece
@@ -67,7 +67,7 @@ def _stencil(symbol: Symbol, cloth: Cloth) -> Told:
             "shapes": shapes}  # fmt: skip
 
 
-def _shape(shape: Shape, cloth: Cloth) -> Told:
+def _shape(shape: DrawnPath, cloth: Cloth) -> Told:
     told: Told = {"d": path_data(shape.commands)}
     if shape.detail != "always":
         told["detail"] = shape.detail

@@ -10,7 +10,7 @@ from importlib.resources import files
 from xml.sax.saxutils import escape, quoteattr
 
 from crossfell.drawings.lettering import FAMILY, STACK
-from crossfell.drawings.scene import Command, Hatch, Lay, Scene, Shape, Text
+from crossfell.drawings.scene import Command, DrawnPath, Hatch, Scene, Text, Use
 
 # XML 1.0, production Char: anything else may not stand in a document, not even escaped.
 _NO_CHAR = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -48,10 +48,10 @@ def _layer(name: str, body: str) -> str:
     return f"<g id={quoteattr(name)}>{body}</g>"
 
 
-def _items(items: Iterable[Shape | Text | Lay], skip: str) -> str:
+def _items(items: Iterable[DrawnPath | Text | Use], skip: str) -> str:
     parts = []
     for item in items:
-        if isinstance(item, Lay):
+        if isinstance(item, Use):
             parts.append(_lay(item))
         elif isinstance(item, Text):
             parts.append(_text(item))
@@ -60,13 +60,13 @@ def _items(items: Iterable[Shape | Text | Lay], skip: str) -> str:
     return "".join(parts)
 
 
-def _lay(item: Lay) -> str:
+def _lay(item: Use) -> str:
     laid = f'<use href="#{item.symbol}" x="{number(item.x)}" y="{number(item.y)}"/>'
     return f'<g clip-path="url(#{item.clip})">{laid}</g>' if item.clip else laid
 
 
 @lru_cache(maxsize=4096)  # the same ribbons are drawn again and again in slices
-def _shape(item: Shape) -> str:
+def _shape(item: DrawnPath) -> str:
     parts = [f'<path d="{path_data(item.commands)}"', f' fill="{item.fill or "none"}"']
     if item.stroke:
         parts.append(f' stroke="{item.stroke}" stroke-width="{number(item.stroke_mm)}"')

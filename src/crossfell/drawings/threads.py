@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossfell.drawings.look import SHADE, THREAD_SHARE, Look, Run, thread_colours, wall_colour
-from crossfell.drawings.scene import Command, Shape
+from crossfell.drawings.scene import Command, DrawnPath
 
 EASE_X, EASE_Y = 0.25, 0.35  # of a cubic from band to band; 1/3 and 1/3 would be the chord itself
 Point = tuple[float, float]
@@ -74,32 +74,32 @@ def end_line(ribbon: Ribbon, offset: float) -> tuple[Command, ...]:
     return (("M", start), ("C", (*one, *two, *end)))
 
 
-def gap_beside(ribbon: Ribbon, look: Look, edges: tuple[Command, ...]) -> list[Shape]:
+def gap_beside(ribbon: Ribbon, look: Look, edges: tuple[Command, ...]) -> list[DrawnPath]:
     """What sets a ribbon off from whatever it passes over: a gap, and a shadow beyond it."""
     if not ribbon.over:
         return []
     w = ribbon.width
     if look.style != "full":
-        return [Shape(edges, stroke="#ffffff", stroke_mm=0.12 * w)]
+        return [DrawnPath(edges, stroke="#ffffff", stroke_mm=0.12 * w)]
     shadow = [
-        Shape(edges, stroke=SHADE, stroke_mm=share * w, opacity=opacity)
+        DrawnPath(edges, stroke=SHADE, stroke_mm=share * w, opacity=opacity)
         for share, opacity in ((0.46, 0.07), (0.32, 0.09), (0.2, 0.13))
     ]
-    return [*shadow, Shape(edges, stroke=wall_colour(look), stroke_mm=0.06 * w, opacity=0.8)]
+    return [*shadow, DrawnPath(edges, stroke=wall_colour(look), stroke_mm=0.06 * w, opacity=0.8)]
 
 
 def woven(
     run: Run, look: Look, body: tuple[Command, ...], threads: tuple[Command, ...]
-) -> list[Shape]:
+) -> list[DrawnPath]:
     """One run of like ends: its ground and its ends."""
     fill = look.fills[run.yarn]
     if not look.threads or not run.ends:
         mark = look.marks.get(run.yarn)
-        return [Shape(body, fill=fill), *([Shape(body, fill=mark)] if mark else [])]
+        return [DrawnPath(body, fill=fill), *([DrawnPath(body, fill=mark)] if mark else [])]
     thread, between = thread_colours(look.colours[run.yarn])
     step = (run.end - run.start) / len(run.ends)
     return [
-        Shape(body, fill=fill, detail="coarse"),
-        Shape(body, fill=between, detail="fine"),
-        Shape(threads, stroke=thread, stroke_mm=THREAD_SHARE * step, detail="fine"),
+        DrawnPath(body, fill=fill, detail="coarse"),
+        DrawnPath(body, fill=between, detail="fine"),
+        DrawnPath(threads, stroke=thread, stroke_mm=THREAD_SHARE * step, detail="fine"),
     ]

@@ -11,14 +11,14 @@ import math
 from itertools import pairwise
 
 from crossfell.drawings.look import SHADE, Look
-from crossfell.drawings.scene import Command, Shape, polyline
+from crossfell.drawings.scene import Command, DrawnPath, polyline
 from crossfell.drawings.threads import Ribbon, eased, gap_beside, woven
 
 STEPS = 12  # from flat to edge
 Point = tuple[float, float]
 
 
-def twisted(ribbon: Ribbon, look: Look) -> list[Shape]:
+def twisted(ribbon: Ribbon, look: Look) -> list[DrawnPath]:
     """Shapes of a turned ribbon: between two edges it shows one face."""
     half = ribbon.width / 2
     both = (*_line(ribbon, -half, 0, 1), *_line(ribbon, half, 0, 1))
@@ -39,7 +39,7 @@ def twisted(ribbon: Ribbon, look: Look) -> list[Shape]:
         if look.style == "full":
             shapes += _tilt(ribbon, start, end)
     edge = SHADE if look.style == "full" else "#000000"
-    shapes.append(Shape(both, stroke=edge, stroke_mm=0.03 * ribbon.width, opacity=0.6))
+    shapes.append(DrawnPath(both, stroke=edge, stroke_mm=0.03 * ribbon.width, opacity=0.6))
     return shapes
 
 
@@ -50,7 +50,7 @@ def twisted_hull(ribbon: Ribbon) -> tuple[Command, ...]:
     return polyline([*left, *reversed(right)], closed=True)
 
 
-def _tilt(ribbon: Ribbon, start: float, end: float) -> list[Shape]:
+def _tilt(ribbon: Ribbon, start: float, end: float) -> list[DrawnPath]:
     half = ribbon.width / 2
     left, right = _points(ribbon, -half, start, end), _points(ribbon, half, start, end)
     shapes = []
@@ -59,7 +59,7 @@ def _tilt(ribbon: Ribbon, start: float, end: float) -> list[Shape]:
         tilt = math.sin(theta) * (1 if math.cos(theta) >= 0 else -1)
         quad = polyline([left[i], left[i + 1], right[i + 1], right[i]], closed=True)
         colour, most = ("#ffffff", 0.3) if tilt > 0 else (SHADE, 0.55)
-        shapes.append(Shape(quad, fill=colour, opacity=round(most * abs(tilt), 2)))
+        shapes.append(DrawnPath(quad, fill=colour, opacity=round(most * abs(tilt), 2)))
     return shapes
 
 

@@ -31,7 +31,7 @@ from typing import Any, NamedTuple
 
 from crossfell.base.notes import Where
 from crossfell.draft.keys import key_name, kind_of
-from crossfell.draft.model import Rod, Table
+from crossfell.draft.model import DraftTable, Rod
 from crossfell.piece import Piece
 
 AS_WRITTEN = "as written"
@@ -235,7 +235,7 @@ def of(record: object, fields: str) -> Inputs:
         value = getattr(record, field)
         end = next((end for end in UNITS if field.endswith(end)), "")
         unit = UNITS.get(end) or _PER_KIND.get(_plain_kind(record, field), "")
-        name = key_name(field) if isinstance(record, Table) else field.removesuffix(end)
+        name = key_name(field) if isinstance(record, DraftTable) else field.removesuffix(end)
         shown = f"{value.label} mm" if isinstance(value, Rod) else value
         put[name] = Put(shown, unit, *_given(record, field, value))
     return put
@@ -243,7 +243,7 @@ def of(record: object, fields: str) -> Inputs:
 
 def _given(record: object, field: str, value: object) -> tuple[bool, tuple[Where, ...]]:
     """Whether a value is a default, and where hers stands."""
-    if not isinstance(record, Table):
+    if not isinstance(record, DraftTable):
         return False, ()
     own, unsaid = field in record.given, value is None or value == ()
     lines = (record.given[field],) if own else ()
@@ -258,6 +258,6 @@ def _plain_kind(record: object, field: str) -> str:
 
 def _kind(record: object, field: str) -> str:
     """How a key is declared; nothing for what is no key."""
-    if not isinstance(record, Table):
+    if not isinstance(record, DraftTable):
         return ""
     return str(record.__dataclass_fields__[field].metadata.get("kind", ""))

@@ -25,7 +25,7 @@ FEWEST_FOR_GAPS = 5  # marks from which distances can be judged
 
 
 @dataclass(frozen=True, kw_only=True)
-class Verdict:
+class PhotoVerdict:
     """What the photograph shows."""
 
     says: str  # "right", "wrong" or "cannot tell"
@@ -52,7 +52,7 @@ def checked(
     faces: Sequence[int],
     versions: Collection[str],
     units: Collection[str],
-) -> Verdict:
+) -> PhotoVerdict:
     """Compare marks with a row: names by place from the left, and the face (1, -1) of each place.
 
     `versions` are those of the drafts that labels were printed from, `units` all of the piece.
@@ -87,7 +87,7 @@ def _compared(
     names: Sequence[str],
     row: Sequence[str | None],
     faces: Sequence[int],
-) -> Verdict:
+) -> PhotoVerdict:
     place = {name: i + 1 for i, name in enumerate(row) if name is not None}
     wrong = [
         f"{strip.name} lies in the batten; it should be lifted out"
@@ -101,7 +101,7 @@ def _compared(
             side = "face" if strip.face < 0 else "back"
             wrong.append(f"{strip.name} shows the other side: turn its {side} up")
     if wrong:
-        return Verdict(says="wrong", why=tuple(wrong), read=tuple(names))
+        return PhotoVerdict(says="wrong", why=tuple(wrong), read=tuple(names))
     missing = [name for name in place if name not in names]
     if missing:
         return _cannot(f"not read: {', '.join(missing)}. Go nearer, or wipe the labels", names)
@@ -109,11 +109,11 @@ def _compared(
         doubt = _distances(strips, place, row)
         if doubt:
             return _cannot(doubt, names)
-    return Verdict(says="right", read=tuple(names))
+    return PhotoVerdict(says="right", read=tuple(names))
 
 
-def _cannot(why: str, read: Sequence[str] = ()) -> Verdict:
-    return Verdict(says="cannot tell", why=(why,), read=tuple(read))
+def _cannot(why: str, read: Sequence[str] = ()) -> PhotoVerdict:
+    return PhotoVerdict(says="cannot tell", why=(why,), read=tuple(read))
 
 
 def _in_line(found: Sequence[tuple[Mark, re.Match[str]]]) -> list[_Strip] | None:

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from crossfell.draft.model import Draft
 from crossfell.loomside.guide import Guide
-from crossfell.loomside.photo_check import UNIT, Verdict, checked
+from crossfell.loomside.photo_check import UNIT, PhotoVerdict, checked
 from crossfell.loomside.photo_marks import Mark, marks_in
 from crossfell.papers.typeset import version_of
 
 
-def looked_at(guide: Guide, photo: bytes) -> Verdict:
+def looked_at(guide: Guide, photo: bytes) -> PhotoVerdict:
     """The verdict on a photograph of the batten, taken from the front, before the step to do.
 
     At a step that only looks, that is also how it must lie. Errors: NotReadable.
@@ -44,12 +44,12 @@ HEADS = {
 }
 
 
-def head_of(verdict: Verdict) -> str:
+def head_of(verdict: PhotoVerdict) -> str:
     """The verdict in few words, as it is spoken."""
     return HEADS[verdict.says]
 
 
-def verdict_text(verdict: Verdict) -> str:
+def verdict_text(verdict: PhotoVerdict) -> str:
     """The verdict in a few lines, the first of which is its head."""
     read = [f"read: {' '.join(verdict.read)}"] if verdict.read and not verdict.right else []
     return "\n".join([head_of(verdict), *(f"  {why}" for why in verdict.why), *read])

@@ -14,10 +14,10 @@ from dataclasses import dataclass, field, replace
 from crossfell.drawings.lettering import CAP_HEIGHT, width_em
 from crossfell.drawings.look import INK, QUIET, look_of, runs_of
 from crossfell.drawings.scene import (
+    DrawnPath,
     Item,
     Layer,
     Scene,
-    Shape,
     Text,
     polyline,
     rectangle,
@@ -64,7 +64,7 @@ class _Sheet:
             self._strip(x0, x1, low, top, sides, colours[run.yarn])
         for side in (-RIBBON / 2, RIBBON / 2):
             edge = polyline([(x0 + side, low), (x1 + side, top)])
-            self.items.append(Shape(edge, stroke=INK, stroke_mm=0.8))
+            self.items.append(DrawnPath(edge, stroke=INK, stroke_mm=0.8))
 
     def tag(self, unit: int, place: int, y: float, *, marked: bool, lifted: bool = False) -> None:
         """The name of a unit; one whose back is up stands white on black."""
@@ -72,7 +72,7 @@ class _Sheet:
         back = self.faces[unit] < 0
         fill, ink = (INK, PAPER) if back else (MARKED if marked else PAPER, INK)
         box = rectangle(x - half, y, x + half, y + TAG)
-        self.items.append(Shape(box, fill=fill, stroke=INK, stroke_mm=1.6 if marked else 0.5))
+        self.items.append(DrawnPath(box, fill=fill, stroke=INK, stroke_mm=1.6 if marked else 0.5))
         name = self.piece.order.names[unit]
         size = min(11.0, 17.0 / width_em(name, bold=True))
         drop = 0.4 if back or lifted else 0.5
@@ -101,7 +101,7 @@ class _Sheet:
         where = (
             "from behind the loom" if self.columns.frame.across < 0 else "from the weaver's seat"
         )
-        ground = Shape(rectangle(0, 0, self.columns.width, height), fill=PAPER)
+        ground = DrawnPath(rectangle(0, 0, self.columns.width, height), fill=PAPER)
         return Scene(
             width_mm=self.columns.width,
             height_mm=height,
@@ -115,7 +115,7 @@ class _Sheet:
     ) -> None:
         left, right = sides
         corners = [(x0 + left, low), (x1 + left, top), (x1 + right, top), (x0 + right, low)]
-        self.items.append(Shape(polyline(corners, closed=True), fill=fill))
+        self.items.append(DrawnPath(polyline(corners, closed=True), fill=fill))
 
 
 def has_picture(step: Step) -> bool:
@@ -182,8 +182,8 @@ def _arrow(sheet: _Sheet, place: int, y: float) -> None:
     x = sheet.columns.x(place)
     shaft = polyline([(x, y), (x, y - 16)])
     head = polyline([(x - 5, y - 14), (x, y - 22), (x + 5, y - 14)], closed=True)
-    sheet.items.append(Shape(shaft, stroke=INK, stroke_mm=2.2))
-    sheet.items.append(Shape(head, fill=INK))
+    sheet.items.append(DrawnPath(shaft, stroke=INK, stroke_mm=2.2))
+    sheet.items.append(DrawnPath(head, fill=INK))
 
 
 def _rows(

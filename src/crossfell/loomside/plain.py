@@ -42,7 +42,7 @@ class NoteBox(ModalScreen[str]):
         self.dismiss("")
 
 
-class Plain(App[None]):
+class PlainTerminal(App[None]):
     """The terminal at the loom."""
 
     CSS = """
@@ -214,7 +214,7 @@ def lead(file: Path, *, port: int, says: Callable[[str], None]) -> None:
     del port
     guide = Guide(file)
     try:
-        Plain(guide).run()
+        PlainTerminal(guide).run()
         now = guide.now()
         says(f"{now.progress.at} of {len(now.plan.steps)} steps done; kept in {guide.record.path}")
     finally:

@@ -24,7 +24,7 @@ PX_PER_END, PX_PER_ROW = 3, 4
 
 
 @dataclass(frozen=True, kw_only=True)
-class Cloth:
+class HungBand:
     """A band as it hangs: where its cloth lies (mm, wall's frame), its rows from above to below."""
 
     index: int
@@ -43,7 +43,7 @@ class Cloth:
         return tuple(self.high - (top + low) / 2 for top, low, is_rod in rows if is_rod)
 
 
-def cloth_of(piece: Piece, index: int) -> Cloth:
+def cloth_of(piece: Piece, index: int) -> HungBand:
     """The cloth of a band (index from 0); a piece without units has none to ask for."""
     draft, paths = piece.draft, piece.paths
     wall = draft.on_wall()
@@ -53,7 +53,7 @@ def cloth_of(piece: Piece, index: int) -> Cloth:
     band = draft.bands[index]
     rod = (band.rod.material, band.rod.diameter_mm) if band.rod else ("steel", 0.0)
     height = float(max(y) - min(y))
-    return Cloth(
+    return HungBand(
         index=index,
         left=float((x - paths.width_mm / 2).min()),
         right=float((x + paths.width_mm / 2).max()),
@@ -65,7 +65,7 @@ def cloth_of(piece: Piece, index: int) -> Cloth:
     )
 
 
-def skin(cloth: Cloth, *, plain: bool = False) -> Mesh:
+def skin(cloth: HungBand, *, plain: bool = False) -> Mesh:
     """The cloth's front, back and both edges; `plain`: flat, front and back only."""
     y, z = _profile(cloth)
     if plain:
@@ -79,7 +79,7 @@ def skin(cloth: Cloth, *, plain: bool = False) -> Mesh:
     return joined([front, back, *edges])
 
 
-def _profile(cloth: Cloth) -> tuple[Floats, Floats]:
+def _profile(cloth: HungBand) -> tuple[Floats, Floats]:
     """Heights y from above to below and half thicknesses z of the cloth's section."""
     rows = [((top + low) / 2, is_rod) for top, low, is_rod in cloth.weave.rows]
     rod = cloth.weave.rod_mm / 2
@@ -140,7 +140,7 @@ def _edge(x: float, y: Floats, z: Floats, v: Floats, facing: float) -> Mesh:
     )
 
 
-def drawdown(piece: Piece, cloth: Cloth) -> Pixels:
+def drawdown(piece: Piece, cloth: HungBand) -> Pixels:
     """Every end and pick of a band [pixels, pixels, 4]: its front above, its back below."""
     across = _ends(piece, cloth)
     rows = [is_rod for _, _, is_rod in cloth.weave.rows]
@@ -186,7 +186,7 @@ class _Across:
     dark: np.ndarray
 
 
-def _ends(piece: Piece, cloth: Cloth) -> _Across:
+def _ends(piece: Piece, cloth: HungBand) -> _Across:
     draft, paths, order = piece.draft, piece.paths, piece.order
     step = min(draft.strips[k.strip].width_mm / k.end_count for k in draft.kinds.values())
     wide = cloth.right - cloth.left

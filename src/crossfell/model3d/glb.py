@@ -37,7 +37,7 @@ class Skin:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Part:
+class Node:
     """A named thing of the model."""
 
     name: str
@@ -111,7 +111,7 @@ class _File:
         self.known[skin] = len(self.materials) - 1
         return self.known[skin]
 
-    def mesh(self, part: Part) -> dict[str, Any]:
+    def mesh(self, part: Node) -> dict[str, Any]:
         mesh, skin = part.mesh, part.skin
         attributes = {
             "POSITION": self.array((mesh.points * M_PER_MM).astype(np.float32), "VEC3", reach=True),
@@ -131,7 +131,7 @@ class _File:
         return {"name": part.name, "primitives": [primitive]}
 
 
-def glb_of(title: str, parts: Sequence[Part], extras: Mapping[str, object]) -> bytes:
+def glb_of(title: str, parts: Sequence[Node], extras: Mapping[str, object]) -> bytes:
     """Parts (mm, y up, z to the viewer) as one GLB in metres, each a named node."""
     file = _File()
     meshes = [file.mesh(part) for part in parts]

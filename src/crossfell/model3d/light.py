@@ -22,7 +22,7 @@ DEFAULT_LAMP = (2200.0, 1.25, -900.0, 60.0)  # mm from the wall, times the heigh
 
 
 @dataclass(frozen=True, slots=True)
-class Lamp:
+class SphereLamp:
     """Its centre in the frame of the model (mm), and its diameter."""
 
     x: float
@@ -31,22 +31,22 @@ class Lamp:
     wide: float
 
 
-def lamp_of(piece: Piece) -> Lamp:
+def lamp_of(piece: Piece) -> SphereLamp:
     """The lamp of the draft, or one above the viewer's left shoulder."""
     lamp = piece.draft.hang.lamp
     if len(lamp) == 4:
-        return Lamp(lamp[2], lamp[1], lamp[0], lamp[3])
+        return SphereLamp(lamp[2], lamp[1], lamp[0], lamp[3])
     away, high, aside, wide = DEFAULT_LAMP
     reach = piece.draft.hang.above_floor_mm + piece.paths.height_total_mm
-    return Lamp(aside, max(high * reach, reach + 500), max(away, 0.9 * reach), wide)
+    return SphereLamp(aside, max(high * reach, reach + 500), max(away, 0.9 * reach), wide)
 
 
-def magnification(lamp: Lamp, z: Floats) -> Floats:
+def magnification(lamp: SphereLamp, z: Floats) -> Floats:
     """How much larger than the thing its shadow is; things at z mm from the wall."""
     return lamp.z / (lamp.z - z)
 
 
-def on_wall(lamp: Lamp, points: Floats) -> Floats:
+def on_wall(lamp: SphereLamp, points: Floats) -> Floats:
     """Shadows [..., 2] on the wall of points [..., 3]: t = Dl/(Dl − d)."""
     t = magnification(lamp, points[..., 2])
     return np.stack(
@@ -79,7 +79,7 @@ class Shadow:
         return found
 
 
-def shadow_of(triangles: Floats, lamp: Lamp, hang_mm: float, step: float) -> Shadow:
+def shadow_of(triangles: Floats, lamp: SphereLamp, hang_mm: float, step: float) -> Shadow:
     """The shadow of triangles [triangles, 3, 3] that hang about `hang_mm` before the wall."""
     flat = on_wall(lamp, triangles)
     one, two = flat[:, 1] - flat[:, 0], flat[:, 2] - flat[:, 0]

@@ -8,9 +8,9 @@ import numpy as np
 
 from crossfell.drawings.look import WALL_LOW, kind_runs, rod_colour, shines
 from crossfell.materials.colour import linear_from_hex
-from crossfell.model3d.bands import Cloth, cloth_of, drawdown, skin
+from crossfell.model3d.bands import HungBand, cloth_of, drawdown, skin
 from crossfell.model3d.course import Courses, courses_of
-from crossfell.model3d.glb import Part, Skin, glb_of
+from crossfell.model3d.glb import Node, Skin, glb_of
 from crossfell.model3d.mesh import Mesh, sheet, tube
 from crossfell.model3d.picture import bumps_of, colours_of
 from crossfell.model3d.pose import Poses, poses_of
@@ -46,7 +46,7 @@ def glb(piece: Piece, *, fine: bool = False, hung: bool = False) -> bytes:
     return glb_of(title, parts, {"draft": version, "shape": shape})
 
 
-def parts_of(piece: Piece, *, fine: bool = False, hung: bool = False) -> list[Part]:
+def parts_of(piece: Piece, *, fine: bool = False, hung: bool = False) -> list[Node]:
     """Every part, in mm, at its place on the wall."""
     draft = piece.draft
     shift = np.array(
@@ -63,7 +63,7 @@ def parts_of(piece: Piece, *, fine: bool = False, hung: bool = False) -> list[Pa
     return [*(_moved(part, shift) for part in parts), _wall(piece)]
 
 
-def _units(piece: Piece, courses: Courses, room: int, *, fine: bool) -> list[Part]:
+def _units(piece: Piece, courses: Courses, room: int, *, fine: bool) -> list[Node]:
     draft = piece.draft
     skins = {}
     for name, kind in draft.kinds.items():
@@ -71,12 +71,12 @@ def _units(piece: Piece, courses: Courses, room: int, *, fine: bool) -> list[Par
         skins[name] = Skin(name=f"unit {name}", picture=colours_of(draft, kind), bumps=bumps)
     meshes = _fine(piece, courses) if fine else _within(courses, room)
     return [
-        Part(name=f"unit {draft.units[u].name}", mesh=mesh, skin=skins[draft.units[u].kind])
+        Node(name=f"unit {draft.units[u].name}", mesh=mesh, skin=skins[draft.units[u].kind])
         for u, mesh in meshes.items()
     ]
 
 
-def _triangles(parts: list[Part]) -> int:
+def _triangles(parts: list[Node]) -> int:
     return sum(len(part.mesh.faces) for part in parts)
 
 
@@ -108,20 +108,20 @@ def _fine(piece: Piece, courses: Courses) -> dict[int, Mesh]:
     return threads_of(courses, courses.keep(FINE_MM), ends)
 
 
-def _band(piece: Piece, cloth: Cloth, poses: Poses, *, plain: bool = False) -> list[Part]:
+def _band(piece: Piece, cloth: HungBand, poses: Poses, *, plain: bool = False) -> list[Node]:
     number = cloth.index + 1
     parts = []
     if cloth.high - cloth.low > 0.01:
         woven = Skin(name=f"band {number}", picture=drawdown(piece, cloth), holes=True)
         mesh = poses.mesh(cloth.index, skin(cloth, plain=plain))
-        parts.append(Part(name=f"band {number}", mesh=mesh, skin=woven))
+        parts.append(Node(name=f"band {number}", mesh=mesh, skin=woven))
     rods, sides = cloth.rods, LEAST_SIDES if plain else ROD_SIDES
     for i, y in enumerate(rods):
         name = f"rod {number}" if len(rods) == 1 else f"rod {number}.{i + 1}"
         ends = rods_on_wall_mm(piece.draft, piece.paths)[cloth.index]
         bar = tube((ends[0], y, 0.0), (ends[1], y, 0.0), cloth.weave.rod_mm / 2, sides)
         mesh = poses.mesh(cloth.index, bar)
-        parts.append(Part(name=name, mesh=mesh, skin=_rod_skin(cloth.weave.material)))
+        parts.append(Node(name=name, mesh=mesh, skin=_rod_skin(cloth.weave.material)))
     return parts
 
 
@@ -135,7 +135,7 @@ def _rod_skin(material: str) -> Skin:
     )
 
 
-def _cords(piece: Piece, cloths: list[Cloth], poses: Poses) -> list[Part]:
+def _cords(piece: Piece, cloths: list[HungBand], poses: Poses) -> list[Node]:
     """Cords and the pegs in the wall that they hang from; with a rail, pegs that hold the rod."""
     rods = [(y, cloth.index) for cloth in cloths for y in cloth.rods]
     if not rods:
@@ -155,23 +155,23 @@ def _cords(piece: Piece, cloths: list[Cloth], poses: Poses) -> list[Part]:
         top = low if hang.rail else np.array([x1, y + up, 0.0])
         if not hang.rail:
             line = tube(low, top, CORD_MM / 2, sides=6)
-            parts.append(Part(name=f"cord {i + 1}", mesh=line, skin=cord))
+            parts.append(Node(name=f"cord {i + 1}", mesh=line, skin=cord))
         if hang.off_wall_mm > 0:
             bar = tube([top[0], top[1], -hang.off_wall_mm], top, PEG_MM / 2)
-            parts.append(Part(name=f"point {i + 1}", mesh=bar, skin=peg))
+            parts.append(Node(name=f"point {i + 1}", mesh=bar, skin=peg))
     return parts
 
 
-def _wall(piece: Piece) -> Part:
+def _wall(piece: Piece) -> Node:
     wall, paths, hang = piece.draft.about.wall, piece.paths, piece.draft.hang
     need = hang.above_floor_mm + paths.height_total_mm + hang.cord_length_mm + BESIDE_MM / 2
     wide = wall.width_mm if wall and wall.width_mm else paths.width_total_mm + 2 * BESIDE_MM
     high = max(wall.height_mm or 0.0, need) if wall else need
     plaster = Skin(name="wall", colour=linear_from_hex(WALL_LOW), roughness=1.0)
-    return Part(name="wall", mesh=sheet(-wide / 2, 0.0, wide / 2, high, 0.0), skin=plaster)
+    return Node(name="wall", mesh=sheet(-wide / 2, 0.0, wide / 2, high, 0.0), skin=plaster)
 
 
-def _moved(part: Part, by: Floats) -> Part:
+def _moved(part: Node, by: Floats) -> Node:
     mesh = part.mesh
     moved = Mesh(**{**vars(mesh), "points": mesh.points + by})
-    return Part(name=part.name, mesh=moved, skin=part.skin)
+    return Node(name=part.name, mesh=moved, skin=part.skin)

@@ -20,7 +20,7 @@ ALIGNED = 8  # the box round the piece begins and ends at multiples of it, where
 
 
 @dataclass(frozen=True, kw_only=True)
-class Front:
+class Nearest:
     """What stands in front where the piece is seen; arrays are [pixels]."""
 
     box: tuple[int, int, int, int]  # top, left, low, right of the piece in the picture
@@ -39,7 +39,7 @@ class Front:
         return low - top, right - left
 
 
-def nearest(triangles: Triangles, surfaces: Surfaces, camera: Camera) -> Front:
+def nearest(triangles: Triangles, surfaces: Surfaces, camera: Camera) -> Nearest:
     """Find the nearest triangle at every pixel; holes let through what is behind them."""
     flat, away = camera.seen(triangles.corners)
     one, two = flat[:, 1] - flat[:, 0], flat[:, 2] - flat[:, 0]
@@ -88,7 +88,7 @@ def _front(
     away: Floats,
     depth: NDArray[np.float32],
     who: NDArray[np.int32],
-) -> Front:
+) -> Nearest:
     pixel = np.flatnonzero(who >= 0)
     row, column = np.divmod(pixel, camera.width)
     used, mine = np.unique(who[pixel].astype(np.int64), return_inverse=True)
@@ -99,7 +99,7 @@ def _front(
     top, left = int(row.min()) // ALIGNED * ALIGNED, int(column.min()) // ALIGNED * ALIGNED
     low = min(-(-(int(row.max()) + 1) // ALIGNED) * ALIGNED, camera.height)
     right = min(-(-(int(column.max()) + 1) // ALIGNED) * ALIGNED, camera.width)
-    return Front(
+    return Nearest(
         box=(top, left, low, right),
         row=row - top,
         column=column - left,

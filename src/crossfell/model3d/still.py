@@ -12,11 +12,11 @@ from numpy.typing import NDArray
 from crossfell.drawings.look import WALL_LOW
 from crossfell.materials.colour import linear_from_hex
 from crossfell.model3d.camera import Camera, camera_for
-from crossfell.model3d.glb import Part
-from crossfell.model3d.light import Lamp, Shadow, lamp_of, shadow_of
+from crossfell.model3d.glb import Node
+from crossfell.model3d.light import Shadow, SphereLamp, lamp_of, shadow_of
 from crossfell.model3d.mesh import Mesh, unit
 from crossfell.model3d.model import CORD_MM, parts_of
-from crossfell.model3d.nearest import Front, nearest
+from crossfell.model3d.nearest import Nearest, nearest
 from crossfell.model3d.picture import Pixels, png_of
 from crossfell.model3d.surfaces import (
     Light,
@@ -76,16 +76,16 @@ def still_png(piece: Piece, *, width_px: int = 1000, tallest_px: int = 1400) -> 
     return png_of(still(piece, width_px=width_px, tallest_px=tallest_px))
 
 
-def _thick_enough(part: Part, least_mm: float) -> Part:
+def _thick_enough(part: Node, least_mm: float) -> Node:
     """A cord that is thinner than a pixel is drawn as thick as one, so that it does not break."""
     if not part.name.startswith("cord ") or least_mm <= CORD_MM:
         return part
     mesh = part.mesh
     points = mesh.points + mesh.normals * (least_mm - CORD_MM) / 2
-    return Part(name=part.name, mesh=Mesh(**{**vars(mesh), "points": points}), skin=part.skin)
+    return Node(name=part.name, mesh=Mesh(**{**vars(mesh), "points": points}), skin=part.skin)
 
 
-def _background(camera: Camera, lamp: Lamp, shadow: Shadow) -> Light:
+def _background(camera: Camera, lamp: SphereLamp, shadow: Shadow) -> Light:
     """Wall and floor [height, width, 3], with the shadow.
 
     Light of a lamp on a wall: E = I cos θ / r², so (Dl / r)³ of what it is straight before it.
@@ -101,7 +101,7 @@ def _background(camera: Camera, lamp: Lamp, shadow: Shadow) -> Light:
 
 
 def _shade(
-    front: Front, triangles: Triangles, surfaces: Surfaces, camera: Camera, lamp: Lamp
+    front: Nearest, triangles: Triangles, surfaces: Surfaces, camera: Camera, lamp: SphereLamp
 ) -> Floats:
     """[pixels] light on what is in front: from the room, from the lamp, and a glint on metal."""
     middle = triangles.corners.reshape(-1, 3).mean(axis=0)
@@ -115,7 +115,7 @@ def _shade(
     return out
 
 
-def _open(front: Front, facing: Floats) -> Floats:
+def _open(front: Nearest, facing: Floats) -> Floats:
     """Less light where something close by stands in front: what is over shades what is under.
 
     Only what faces the viewer is compared: where a unit turns, its own slope is no shade.

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crossfell.materials.colour import linear_from_hex
-from crossfell.model3d.glb import Part
+from crossfell.model3d.glb import Node
 from crossfell.model3d.picture import Pixels
 from crossfell.order.model import Ints
 from crossfell.paths.model import Floats
@@ -28,7 +28,7 @@ class Triangles:
     part: Ints  # [triangles]
 
 
-def triangles_of(parts: Sequence[Part]) -> Triangles:
+def triangles_of(parts: Sequence[Node]) -> Triangles:
     """The triangles of parts, one after the other."""
     meshes = [part.mesh for part in parts]
     return Triangles(
@@ -63,7 +63,7 @@ class Surfaces:
         return colour, ~pictured | self.solid[texel]
 
 
-def surfaces_of(parts: Sequence[Part], px_per_mm: float) -> Surfaces:
+def surfaces_of(parts: Sequence[Node], px_per_mm: float) -> Surfaces:
     """The surfaces of parts, their pictures no finer than `px_per_mm` can show."""
     known: dict[tuple[int, int, int], Light] = {}  # parts of one kind share their picture
     pictures = [_mixed(part, px_per_mm, known) for part in parts]
@@ -83,7 +83,7 @@ def surfaces_of(parts: Sequence[Part], px_per_mm: float) -> Surfaces:
     )
 
 
-def _mixed(part: Part, px_per_mm: float, known: dict[tuple[int, int, int], Light]) -> Light | None:
+def _mixed(part: Node, px_per_mm: float, known: dict[tuple[int, int, int], Light]) -> Light | None:
     """A part's picture [rows, columns, 4] in linear light, texels finer than pixels averaged."""
     picture = part.skin.picture
     if picture is None:
@@ -99,7 +99,7 @@ def _mixed(part: Part, px_per_mm: float, known: dict[tuple[int, int, int], Light
     return known[key]
 
 
-def _texels_in_a_pixel(part: Part, px_per_mm: float) -> tuple[int, int]:
+def _texels_in_a_pixel(part: Node, px_per_mm: float) -> tuple[int, int]:
     """How many texels of a part's picture, across and down, fall into a pixel."""
     picture, mesh = part.skin.picture, part.mesh
     if picture is None:

@@ -23,7 +23,7 @@ MOST_STEPS = 2_000  # of the reduction of the whole piece
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class MadeCrossing:
     """One crossing: in which span (number), at which place of its word and by which move."""
 
     span: int
@@ -38,7 +38,9 @@ class Pair:
     units: tuple[int, int]
     crossings: int
     signed: int
-    undone: tuple[tuple[Made, Made], ...]  # crossings that undo each other, each at most once
+    undone: tuple[
+        tuple[MadeCrossing, MadeCrossing], ...
+    ]  # crossings that undo each other, each at most once
     left: int | None  # crossings left in the reduced word; None: not reduced within the limit
 
     @property
@@ -63,7 +65,7 @@ class _Line:
 
     word: Sequence[int]
     pairs: Sequence[tuple[int, int]]
-    made: Sequence[Made]
+    made: Sequence[MadeCrossing]
 
 
 def pairs_of(order: Order) -> tuple[Pair, ...]:
@@ -128,7 +130,7 @@ def pairs_in(n: int, word: Sequence[int]) -> list[tuple[int, int]]:
 def _line(order: Order, names: Sequence[int]) -> _Line:
     word = [letter for span in order.spans for letter in span.word]
     made = [
-        Made(span.number, index, int(move))
+        MadeCrossing(span.number, index, int(move))
         for span in order.spans
         for index, move in enumerate(span.move)
     ]

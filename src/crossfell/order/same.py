@@ -17,7 +17,7 @@ MOST_SAID = 6
 
 
 @dataclass(frozen=True, kw_only=True)
-class Verdict:
+class Comparison:
     """How two drafts compare; A is the first, B the second."""
 
     same: bool
@@ -39,7 +39,7 @@ class Verdict:
         return says
 
 
-def same_order(one: Order, other: Order) -> Verdict:
+def same_order(one: Order, other: Order) -> Comparison:
     """Compare two orders; names are those of the first draft."""
     if len(one.names) != len(other.names):
         says = f"A has {len(one.names)} units, B has {len(other.names)}"
@@ -48,7 +48,7 @@ def same_order(one: Order, other: Order) -> Verdict:
     shared = min(len(ours), len(theirs))
     parts = next((k for k in range(1, shared) if ours[k] != theirs[k]), None)
     if parts is None and len(ours) == len(theirs):
-        return Verdict(same=True, parts_at=None, together_after=None, differences=(), more=0)
+        return Comparison(same=True, parts_at=None, together_after=None, differences=(), more=0)
     if parts is None:
         longer, name = (one, "A") if len(ours) > len(theirs) else (other, "B")
         braids = ours if longer is one else theirs
@@ -62,7 +62,7 @@ def same_order(one: Order, other: Order) -> Verdict:
     return _apart(parts, told, _together(ours, theirs, parts))
 
 
-def told(verdict: Verdict, one: Draft, other: Draft) -> str:
+def told(verdict: Comparison, one: Draft, other: Draft) -> str:
     """The verdict as it is printed: what differs, and where to look in each draft."""
     lines = [verdict.says]
     if verdict.parts_at is not None:
@@ -79,8 +79,8 @@ def _spans(order: Order) -> str:
     return f"{len(order.spans)} span{'' if len(order.spans) == 1 else 's'}"
 
 
-def _apart(parts: int | None, told: tuple[str, ...], together: int | None = None) -> Verdict:
-    return Verdict(
+def _apart(parts: int | None, told: tuple[str, ...], together: int | None = None) -> Comparison:
+    return Comparison(
         same=False,
         parts_at=parts,
         together_after=together,

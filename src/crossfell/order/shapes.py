@@ -14,6 +14,7 @@ from itertools import chain, zip_longest
 
 import numpy as np
 
+from crossfell.order.antichain import antichain_of
 from crossfell.order.model import Ints, Shape
 from crossfell.order.pairs import pairs_in, signed_sums, undone_of
 from crossfell.order.passes import fewest_passes
@@ -25,7 +26,6 @@ from crossfell.order.relation import (
     rows_of,
     standing,
 )
-from crossfell.order.staying import antichain_of
 from crossfell.order.twice import Twice, laid_twice
 
 Word = tuple[int, ...]

@@ -10,7 +10,7 @@ from crossfell.model3d.still import still
 from crossfell.papers.hanging_points import points_of
 from crossfell.papers.letters import printable
 from crossfell.papers.measures import money, size_text, weight_text
-from crossfell.papers.model import Blanks, Block, Pairs, Sheet, Still, Words
+from crossfell.papers.model import Blanks, Block, Pairs, Paragraph, Sheet, Still
 from crossfell.piece import Piece
 
 CARE = (
@@ -41,8 +41,8 @@ def client(piece: Piece) -> Sheet:
     blocks: list[Block] = [
         still_picture(piece, WIDE_MM, _tall_mm(piece)),
         Pairs(rows=tuple(row for row in rows if row[1])),
-        Words(text=f"Valid for {draft.rates.valid_days} days from the date below. The picture is "
-              "computed from the draft; yarn, light and hand make small differences."),
+        Paragraph(text=f"Valid for {draft.rates.valid_days} days from the date below. The picture "
+              "is computed from the draft; yarn, light and hand make small differences."),
         Blanks(labels=("Date", "Signature")),
     ]  # fmt: skip
     return Sheet(name="client", title=about.title, called="Client page", blocks=tuple(blocks),

@@ -8,7 +8,7 @@ from crossfell.base.quantities import written
 from crossfell.drawings.hung import how_drawn, hung_view
 from crossfell.papers.hanging_points import Point, points_of
 from crossfell.papers.measures import force_text, mass_text, weight_text
-from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
+from crossfell.papers.model import Block, Caution, Heading, Pairs, Paragraph, Picture, Sheet, Table
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.search.bowing import bowing_of
@@ -35,18 +35,18 @@ def hanging(piece: Piece) -> Sheet:
         ("Bows", bowing_told(piece, bows.own, bows.half)),
     ]  # fmt: skip
     blocks: list[Block] = [
-        Words(text=_verdict(piece)),
-        Words(text=neglected_told(piece.neglected, measure)),
+        Paragraph(text=_verdict(piece)),
+        Paragraph(text=neglected_told(piece.neglected, measure)),
         Pairs(rows=tuple(rows)),
     ]
     tall = TALLEST_MM[piece.draft.about.paper]
     blocks += [
         Picture(scene=hung_view(piece, printed=(WIDE_MM, tall)), tallest_mm=tall,
                 caption="drawn, hung, and one over the other"),
-        Words(text=" ".join([*how_drawn(piece)[1], "Red, and a bow, is slack."])),
+        Paragraph(text=" ".join([*how_drawn(piece)[1], "Red, and a bow, is slack."])),
         Heading(text="Points and loads"),
         _points(piece),
-        Words(text=_assumed(piece)),
+        Paragraph(text=_assumed(piece)),
         Caution(text=CAUTIONS["overhead"]),
         Heading(text="Rods at rest"),
         _rods(piece),

@@ -8,7 +8,7 @@ from crossfell.base.quantities import written
 from crossfell.papers.hanging_points import points_of, top_rod_mm
 from crossfell.papers.hanging_sheet import load_text, side_text
 from crossfell.papers.measures import size_text, weight_text
-from crossfell.papers.model import Block, Caution, Heading, Pairs, Picture, Sheet, Table, Words
+from crossfell.papers.model import Block, Caution, Heading, Pairs, Paragraph, Picture, Sheet, Table
 from crossfell.papers.wall_picture import TALL_MM, wall_view
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
@@ -35,7 +35,7 @@ def installation(piece: Piece) -> Sheet:
              f"{written(piece.draft.hang.above_floor_mm, measure)}"),
         )),
         Heading(text="Points on the wall"),
-        Words(text="Mark with a plumb line where the middle of the top rod will hang; "
+        Paragraph(text="Mark with a plumb line where the middle of the top rod will hang; "
               "measure every point from it and from the floor below it."),
         Picture(scene=wall_view(piece), tallest_mm=TALL_MM, share=0.9),
         _points(piece),
@@ -125,9 +125,9 @@ def packing(piece: Piece) -> Sheet:
     flat = (long, piece.paths.height_total_mm)
     inside = (long + 2 * ROOM_MM, across + 2 * ROOM_MM)
     blocks: list[Block] = [
-        Words(text="Rods lie across the piece: it can be rolled round a tube that is parallel to "
-              "them, or lie flat. It must never be rolled the other way, folded, or stood on a rod "
-              "end. Do not bend the rods, do not press the bands."),
+        Paragraph(text="Rods lie across the piece: it can be rolled round a tube that is parallel "
+              "to them, or lie flat. It must never be rolled the other way, folded, or stood on a "
+              "rod end. Do not bend the rods, do not press the bands."),
         Pairs(rows=(
             ("Rolled", f"on a tube of {written(CORE_MM, measure)}, at least "
              f"{written(long, measure)} long; the roll about {written(across, measure)} thick"),
@@ -151,8 +151,8 @@ def packing(piece: Piece) -> Sheet:
         Table(name="parcels", columns=("parcel", "length", "width", "height", "weight", "value"),
               align="llllll", rows=(("1\n\u00a0", *[""] * 5), ("2\n\u00a0", *[""] * 5)),
               widths=(0.6, 1, 1, 1, 1, 1)),
-        Words(text="The size of the roll is computed for a turn as thick as the thickest rod and "
-              f"{written(LEAF_MM, measure)} of tissue; measure the finished roll."),
+        Paragraph(text="The size of the roll is computed for a turn as thick as the thickest rod "
+              f"and {written(LEAF_MM, measure)} of tissue; measure the finished roll."),
     ]  # fmt: skip
     return Sheet(name="packing", title="Packing and transport", blocks=tuple(blocks))
 

@@ -40,7 +40,7 @@ def _program() -> Iterator[str]:
 
 
 @dataclass
-class Kept:
+class FolderList:
     """The list of a folder. `parts` has, for each part, its origin and its files in order."""
 
     folder: Path
@@ -49,7 +49,7 @@ class Kept:
     parts: dict[str, Any] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, folder: Path, origin: str, more: Mapping[str, str] | None = None) -> Kept:
+    def of(cls, folder: Path, origin: str, more: Mapping[str, str] | None = None) -> FolderList:
         """Read the list; one that cannot be read counts as empty, and all is made again."""
         try:
             read = json.loads((folder / LIST).read_text(encoding="utf-8"))

@@ -14,10 +14,10 @@ from crossfell.drawings.lettering import CAP_HEIGHT, DESCENT, width_em
 from crossfell.drawings.margins import fitted
 from crossfell.drawings.scene import (
     Command,
+    DrawnPath,
     Item,
     Layer,
     Scene,
-    Shape,
     Text,
     rectangle,
 )
@@ -47,7 +47,7 @@ class Label:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Stock:
+class LabelSheet:
     """A sheet of labels (mm)."""
 
     columns: int
@@ -81,8 +81,8 @@ class Stock:
 
 
 STOCKS = {
-    "A4": Stock(columns=3, rows=8, width=70, height=37, left=0, top=0.5, step_x=70, step_y=37),
-    "Letter": Stock(
+    "A4": LabelSheet(columns=3, rows=8, width=70, height=37, left=0, top=0.5, step_x=70, step_y=37),
+    "Letter": LabelSheet(
         columns=3, rows=10, width=66.675, height=25.4, left=4.7625, top=12.7,
         step_x=69.85, step_y=25.4,
     ),
@@ -115,7 +115,7 @@ def sheet_of(piece: Piece, labels: Sequence[Label], says: str) -> Scene:
     )
 
 
-def words_of(label: Label, stock: Stock, version: str, x: float, y: float) -> list[Text]:
+def words_of(label: Label, stock: LabelSheet, version: str, x: float, y: float) -> list[Text]:
     """The words of a label whose corner lies at x, y: one below the other, in its middle."""
     room, back = stock.room, label.side == BACK
     name = printable(label.name)
@@ -145,7 +145,7 @@ def words_of(label: Label, stock: Stock, version: str, x: float, y: float) -> li
     ]
 
 
-def _tag(stock: Stock, lines: Sequence[str], x: float, y: float) -> list[Text]:
+def _tag(stock: LabelSheet, lines: Sequence[str], x: float, y: float) -> list[Text]:
     """What the last place says; its page is added by the typesetter, one line below."""
     left, room = x + EDGE_MM + PAD_MM, stock.width - 2 * (EDGE_MM + PAD_MM)
     return [
@@ -155,19 +155,19 @@ def _tag(stock: Stock, lines: Sequence[str], x: float, y: float) -> list[Text]:
     ]  # fmt: skip
 
 
-def tag_base(stock: Stock, y: float, line: int) -> float:
+def tag_base(stock: LabelSheet, y: float, line: int) -> float:
     """The base line of a line of the last place, whose corner lies at y; line 5 is the page."""
     step = min(TAG_STEP_MM, (stock.height - 2 * (EDGE_MM + PAD_MM) - CAP_HEIGHT * TEXT_MM) / 5)
     return y + EDGE_MM + PAD_MM + CAP_HEIGHT * TEXT_MM + line * step
 
 
-def _frame(stock: Stock, x: float, y: float, *, black: bool) -> list[Shape]:
+def _frame(stock: LabelSheet, x: float, y: float, *, black: bool) -> list[DrawnPath]:
     left, top = x + EDGE_MM, y + EDGE_MM
     right, low = x + stock.width - EDGE_MM, y + stock.height - EDGE_MM
     outline = _rounded(left, top, right, low)
     if black:
-        return [Shape(outline, fill=INK)]
-    return [Shape(outline, fill=WHITE, stroke=INK, stroke_mm=0.18)]
+        return [DrawnPath(outline, fill=INK)]
+    return [DrawnPath(outline, fill=WHITE, stroke=INK, stroke_mm=0.18)]
 
 
 def _rounded(left: float, top: float, right: float, low: float) -> tuple[Command, ...]:
@@ -187,7 +187,7 @@ def _rounded(left: float, top: float, right: float, low: float) -> tuple[Command
     )
 
 
-def _cuts(stock: Stock) -> Iterator[Shape]:
+def _cuts(stock: LabelSheet) -> Iterator[DrawnPath]:
     """A cross at each corner of each label."""
     half, lines = CUT_MM / 2, list[Command]()
     edges = [stock.left + column * stock.step_x for column in range(stock.columns)]
@@ -197,10 +197,10 @@ def _cuts(stock: Stock) -> Iterator[Shape]:
         for x in across:
             lines += [("M", (x - half, y)), ("L", (x + half, y))]
             lines += [("M", (x, y - half)), ("L", (x, y + half))]
-    yield Shape(tuple(lines), stroke=INK, stroke_mm=THIN_MM)
+    yield DrawnPath(tuple(lines), stroke=INK, stroke_mm=THIN_MM)
 
 
-def mark_shapes(text: str, x: float, y: float, size: float) -> list[Shape]:
+def mark_shapes(text: str, x: float, y: float, size: float) -> list[DrawnPath]:
     """A QR mark (ISO/IEC 18004, level M) with its light margin, dark on white; mm.
 
     Checked: tests/outside/test_marks.py, read again by another library.
@@ -216,8 +216,8 @@ def mark_shapes(text: str, x: float, y: float, size: float) -> list[Shape]:
         at = top + row * module
         for start, end in _dark_runs(modules):
             lines += (("M", (left + start * module, at)), ("L", (left + end * module, at)))
-    dark = Shape(tuple(lines), stroke="#000000", stroke_mm=module)
-    return [Shape(rectangle(x, y, x + size, y + size), fill=WHITE), dark]
+    dark = DrawnPath(tuple(lines), stroke="#000000", stroke_mm=module)
+    return [DrawnPath(rectangle(x, y, x + size, y + size), fill=WHITE), dark]
 
 
 def _dark_runs(row: bytes | bytearray) -> Iterator[tuple[int, int]]:

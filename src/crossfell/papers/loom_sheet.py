@@ -7,7 +7,7 @@ from collections import Counter
 from crossfell.base.quantities import written, written_long
 from crossfell.loom.tension import measured_by_howell
 from crossfell.order.model import Floats
-from crossfell.papers.model import Block, Caution, Heading, Pairs, Sheet, Table, Words
+from crossfell.papers.model import Block, Caution, Heading, Pairs, Paragraph, Sheet, Table
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
 
@@ -25,7 +25,7 @@ def loom_sheet(piece: Piece) -> Sheet:
         Heading(text="Shed and springs"), _shed(piece), Caution(text=CAUTIONS["springs"]),
     ]  # fmt: skip
     if piece.loom.shared:
-        blocks += [Words(text=SHARED), _shared(piece)]
+        blocks += [Paragraph(text=SHARED), _shared(piece)]
     blocks += [Heading(text="Let-off"), *_letoff(piece)]
     return Sheet(
         name="loom", title="Setting the loom", blocks=tuple(blocks), view="forces from assumptions"
@@ -102,7 +102,7 @@ def _letoff(piece: Piece) -> list[Block]:
     travel, names = piece.loom.letoff, piece.order.names
     drop = written(piece.draft.loom.drop_mm, piece.draft.measure)
     if not travel.trips:
-        return [Words(text=f"No weight runs out of its {drop}: nothing is let off.")]
+        return [Paragraph(text=f"No weight runs out of its {drop}: nothing is let off.")]
     rows = [
         (
             str(trip.span),
@@ -117,4 +117,4 @@ def _letoff(piece: Piece) -> list[Block]:
     )
     table = Table(name="let-off", columns=("span", "bobbins", "walk"), align="rll",
                   rows=tuple(rows), tick=True, widths=(0.6, 5, 2))  # fmt: skip
-    return [Words(text=says), table]
+    return [Paragraph(text=says), table]

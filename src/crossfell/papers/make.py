@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from crossfell.papers.done import from_record
-from crossfell.papers.kept import LIST, Kept, origin_of
+from crossfell.papers.kept import LIST, FolderList, origin_of
 from crossfell.papers.lists import lists_of
 from crossfell.papers.model import Sheet
 from crossfell.piece import Piece
@@ -26,7 +26,7 @@ def make_all(
     or not at all. Errors: OSError when the folder cannot be written.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    kept = Kept.of(folder, origin_of(piece.draft), from_record(piece.draft))
+    kept = FolderList.of(folder, origin_of(piece.draft), from_record(piece.draft))
     there: Made = []
     for part, parts_of in PARTS.items():
         if part not in wanted:
@@ -39,7 +39,7 @@ def make_all(
     return there
 
 
-def _make(part: str, files: Part, kept: Kept, said: Said) -> Made:
+def _make(part: str, files: Part, kept: FolderList, said: Said) -> Made:
     made: dict[str, tuple[str, bytes]] = {}
     for number, (name, says, content) in enumerate(files, 1):
         said(part, f"{name} ({number} of {len(files)})")

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Words:
+class Paragraph:
     """A paragraph; `strong` sets it bold, `large` for reading from a distance."""
 
     text: str
@@ -135,7 +135,9 @@ class Break:
     kind: str = "break"
 
 
-Block = Words | Heading | Caution | Pairs | Table | Bars | Picture | Still | Blanks | Frames | Break
+Block = (
+    Paragraph | Heading | Caution | Pairs | Table | Bars | Picture | Still | Blanks | Frames | Break
+)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crossfell.papers.measures import money, size_text
-from crossfell.papers.model import Blanks, Block, Heading, Pairs, Sheet, Table, Words
+from crossfell.papers.model import Blanks, Block, Heading, Pairs, Paragraph, Sheet, Table
 from crossfell.papers.typeset import version_of
 from crossfell.piece import Piece
 from crossfell.plan.quote import Quote
@@ -35,8 +35,8 @@ def quotation(piece: Piece) -> Sheet:
             ("Rights", "the design stays the maker's; the piece is for this place"),
         )),
         Blanks(labels=("Quote number", "Date", "Delivery by", "Accepted by", "Date", "Signature")),
-        Words(text=f"{about.title}, draft {version_of(piece.draft)}: the accepted draft is part of "
-              "the order."),
+        Paragraph(text=f"{about.title}, draft {version_of(piece.draft)}: the accepted draft is "
+              "part of the order."),
     ]  # fmt: skip
     return Sheet(name="quote", title="Quotation", blocks=tuple(blocks))
 
@@ -64,7 +64,7 @@ def invoice(piece: Piece) -> Sheet:
                            if row[1] in {"Net", "Total", "To pay"})),
         *_missing(quote),
         Blanks(labels=("Bank", "Account"), columns=2),
-        Words(text="Each line is rounded once. Check with the tax law that applies to you."),
+        Paragraph(text="Each line is rounded once. Check with the tax law that applies to you."),
     ]  # fmt: skip
     return Sheet(name="invoice", title="Invoice", blocks=tuple(blocks))
 
@@ -79,5 +79,5 @@ def _about(piece: Piece) -> tuple[tuple[str, str], ...]:
 def _missing(quote: Quote) -> list[Block]:
     if quote.complete:
         return []
-    return [Words(text=f"Without {', '.join(quote.missing)}: no price is known for these.",
+    return [Paragraph(text=f"Without {', '.join(quote.missing)}: no price is known for these.",
                   strong=True)]  # fmt: skip

@@ -5,7 +5,17 @@ from __future__ import annotations
 from crossfell.base.quantities import written, written_long
 from crossfell.papers.done import Done, done_of
 from crossfell.papers.measures import mass_text, money, size_text, weight_text
-from crossfell.papers.model import Blanks, Block, Break, Frames, Heading, Pairs, Sheet, Table, Words
+from crossfell.papers.model import (
+    Blanks,
+    Block,
+    Break,
+    Frames,
+    Heading,
+    Pairs,
+    Paragraph,
+    Sheet,
+    Table,
+)
 from crossfell.papers.typeset import version_of
 from crossfell.piece import Piece
 
@@ -72,7 +82,7 @@ def _made(done: Done, steps: int) -> list[Block]:
     if done.worked:
         blocks.append(Pairs(rows=tuple(row for row in rows if row[1])))
     if done.refused:
-        blocks.append(Words(text=f"Hours and lots are missing: {done.refused}."))
+        blocks.append(Paragraph(text=f"Hours and lots are missing: {done.refused}."))
     return [*blocks, Blanks(labels=(*blanks, "Edition number", "Certificate number", "Made by"))]
 
 
@@ -99,7 +109,7 @@ def _hours(done: Done) -> list[Block]:
     return [
         Heading(text="Hours by kind of step"),
         Table(name="hours", columns=columns, align="lrrrr", rows=rows, widths=(2, 1, 1, 1, 1)),
-        Words(text="Hours are those of the measured steps, from `crossfell loom`."),
+        Paragraph(text="Hours are those of the measured steps, from `crossfell loom`."),
     ]
 
 
@@ -153,9 +163,10 @@ def condition(piece: Piece) -> Sheet:
     blocks: list[Block] = [
         Pairs(rows=(("Piece", piece.draft.about.title), ("Size", size_text(piece)),
                     ("Draft", version_of(piece.draft)))),
-        Words(text="At each hand-over: look at every part in good light, from the front and from "
-              "behind, and write what is not as new: stain, pull, break, fading, rust, insect, "
-              "slack unit, bent rod. Photograph it with a scale and write the number beside it."),
+        Paragraph(text="At each hand-over: look at every part in good light, from the front and "
+              "from behind, and write what is not as new: stain, pull, break, fading, rust, "
+              "insect, slack unit, bent rod. Photograph it with a scale and write the "
+              "number beside it."),
         Table(name="condition", columns=("part", "at dispatch", "on arrival", "on return"),
               align="llll", rows=rows, widths=(1.6, 2, 2, 2)),
         Blanks(labels=("Dispatch: date", "name", "signature", "Arrival: date", "name", "signature",
@@ -185,7 +196,7 @@ def care(piece: Piece) -> Sheet:
             ("Repair", "by the maker, or by a textile conservator; spare yarn is supplied"),
             ("Moving it", "as the packing sheet says; the adhesive is to be treated as permanent"),
         )),
-        Words(text="Light and dust after published conservation notes (Canadian Conservation "
+        Paragraph(text="Light and dust after published conservation notes (Canadian Conservation "
               "Institute, Notes 13); the rest is common practice."),
         Blanks(labels=("Maker's telephone or address", "Spare yarn supplied"), columns=1),
         Heading(text="Insurance"),

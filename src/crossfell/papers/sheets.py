@@ -15,10 +15,10 @@ from crossfell.papers.model import (
     Caution,
     Heading,
     Pairs,
+    Paragraph,
     Picture,
     Sheet,
     Table,
-    Words,
 )
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
@@ -66,7 +66,7 @@ def overview(piece: Piece) -> Sheet:
     tall = TALLEST_MM[draft.about.paper]
     picture = _picture(front_view(piece, printed=(WIDE_MM, tall)), tallest_mm=tall)
     notes = [
-        Words(text=f"{note.severity.value}, line {note.where.line}: {note.message}.")
+        Paragraph(text=f"{note.severity.value}, line {note.where.line}: {note.message}.")
         for note in piece.notes
     ]
     blocks: list[Block] = [Pairs(rows=tuple(rows)), picture]
@@ -112,7 +112,7 @@ def winding(piece: Piece) -> Sheet:
     table = Table(name="winding", columns=columns, align="rlrlrrllr", rows=tuple(rows), tick=True,
                   widths=(0.8, 1, 0.8, 2.3, 1.6, 0.9, 1.1, 1.1, 1.1))  # fmt: skip
     return Sheet(name="winding", title="Winding and warping",
-                 blocks=(Words(text=parts), table, Caution(text=CAUTIONS["weights"])),
+                 blocks=(Paragraph(text=parts), table, Caution(text=CAUTIONS["weights"])),
                  view="places from the weaver's left, face forward")  # fmt: skip
 
 
@@ -149,11 +149,11 @@ def shopping(piece: Piece) -> Sheet:
                   "price"), align="llrrrr", rows=tuple(rows), tick=True,
                   widths=(1.6, 1.5, 1, 0.8, 1.5, 1.1))  # fmt: skip
     blocks: list[Block] = [
-        Words(text=f"Yarn with {draft.rates.waste:.0%} waste. Sum of what is to buy: "
+        Paragraph(text=f"Yarn with {draft.rates.waste:.0%} waste. Sum of what is to buy: "
               f"{_money(piece, amounts.price)}."),
         table,
         Heading(text="Cutting"),
-        Words(text=f"Every cut takes {written(draft.stock.kerf_mm, measure)}. Grey is a "
+        Paragraph(text=f"Every cut takes {written(draft.stock.kerf_mm, measure)}. Grey is a "
               "piece, white is left over."),
     ]  # fmt: skip
     for need in amounts.rods:
@@ -168,7 +168,7 @@ def shopping(piece: Piece) -> Sheet:
 def steps(piece: Piece) -> Sheet:
     """Every step in order, span by span."""
     blocks: list[Block] = [
-        Words(text=f"{len(piece.plan.steps)} steps; {piece.plan.walks} walks between front and "
+        Paragraph(text=f"{len(piece.plan.steps)} steps; {piece.plan.walks} walks between front and "
               "back. BACK: you stand behind the loom and count places from your own left there. "
               "A name with ′ lies face to the back."),
         _picture(loom_view(piece, printed=(WIDE_MM, 190.0)), tallest_mm=190.0,
@@ -235,7 +235,7 @@ def _cuts(piece: Piece, title: str, plan: CutPlan) -> list[Block]:
     lengths = dict.fromkeys(length for bar in plan.bars for length in bar.pieces)
     pieces = ", ".join(written(length, measure) for length in lengths)
     says = f"{title}, pieces of {pieces}: {plan.bought} to buy ({proved})"
-    return [Words(text=says, strong=True), Bars(length_mm=longest, bars=bars)]
+    return [Paragraph(text=says, strong=True), Bars(length_mm=longest, bars=bars)]
 
 
 def _in_bar(length_mm: float, longest_mm: float, measure: str) -> str:

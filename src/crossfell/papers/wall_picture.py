@@ -12,10 +12,10 @@ from crossfell.base.quantities import written
 from crossfell.drawings.lettering import CAP_HEIGHT
 from crossfell.drawings.look import INK, QUIET
 from crossfell.drawings.scene import (
+    DrawnPath,
     Item,
     Layer,
     Scene,
-    Shape,
     Text,
     polyline,
     rectangle,
@@ -61,7 +61,7 @@ def wall_view(piece: Piece) -> Scene:
     sides = [side_text(point, piece.draft.measure) for point in points]
     items = [*_piece(piece, frame), *heights, *_cords(points, sides, frame, ceiling)]
     height = frame.floor + 2 * letter
-    ground = Shape(rectangle(0, 0, frame.width, height), fill="#ffffff")
+    ground = DrawnPath(rectangle(0, 0, frame.width, height), fill="#ffffff")
     return Scene(
         width_mm=frame.width,
         height_mm=height,
@@ -85,12 +85,12 @@ def _piece(piece: Piece, frame: Facing) -> list[Item]:
     left = frame.middle - float(ends[piece.draft.on_wall().top].mean())  # of the woven width
     low = frame.floor - hang.above_floor_mm
     box = rectangle(left, low - paths.height_total_mm, left + paths.width_total_mm, low)
-    items: list[Item] = [Shape(box, fill=SKIN, stroke=QUIET, stroke_mm=0.06 * frame.letter)]
+    items: list[Item] = [DrawnPath(box, fill=SKIN, stroke=QUIET, stroke_mm=0.06 * frame.letter)]
     middles = ((paths.band_bottom_mm + paths.band_top_mm) / 2).tolist()
     for (one, two), middle in zip(ends.tolist(), middles, strict=True):
         y = low - piece.draft.on_wall().y(middle, paths.height_total_mm)
         rod = [(left + one, y), (left + two, y)]
-        items.append(Shape(polyline(rod), stroke=QUIET, stroke_mm=0.12 * frame.letter))
+        items.append(DrawnPath(polyline(rod), stroke=QUIET, stroke_mm=0.12 * frame.letter))
     return items
 
 
@@ -100,17 +100,17 @@ def _cords(
     """Cords, points with their numbers and distances above all else, and the middle line."""
     letter = frame.letter
     line = [(frame.middle, ceiling), (frame.middle, frame.floor)]
-    items: list[Item] = [Shape(polyline(line), stroke=QUIET, stroke_mm=0.05 * letter)]
+    items: list[Item] = [DrawnPath(polyline(line), stroke=QUIET, stroke_mm=0.05 * letter)]
     for row, (point, side) in enumerate(zip(points, sides, strict=True)):
         x, y = frame.middle + point.aside_mm, frame.floor - point.height_mm
         if point.cord_mm:
             tied = (frame.middle + point.tied_mm, y + point.up_mm)
-            items.append(Shape(polyline([(x, y), tied]), stroke=INK, stroke_mm=0.1 * letter))
+            items.append(DrawnPath(polyline([(x, y), tied]), stroke=INK, stroke_mm=0.1 * letter))
         r = 0.28 * letter
-        items.append(Shape(rectangle(x - r, y - r, x + r, y + r), fill=INK))
+        items.append(DrawnPath(rectangle(x - r, y - r, x + r, y + r), fill=INK))
         words = ceiling - 1.6 * (len(points) - 1 - row) * letter
         leader = [(x, y), (x, words - 0.3 * letter)]
-        items.append(Shape(polyline(leader), stroke=QUIET, stroke_mm=0.05 * letter))
+        items.append(DrawnPath(polyline(leader), stroke=QUIET, stroke_mm=0.05 * letter))
         says = f"{point.number}: {side}"
         items.append(Text(x + 0.4 * letter, words, says, letter, INK, ground="#ffffff"))
     return items
@@ -138,7 +138,7 @@ def _levels(piece: Piece, points: tuple[Point, ...], frame: Facing) -> tuple[lis
         below = base
         start = 0.1 * letter if text == "floor" else frame.middle
         line = [(start, y), (right - 0.6 * letter, y), (right - 0.2 * letter, base)]
-        items.append(Shape(polyline(line), stroke=QUIET, stroke_mm=0.05 * letter))
+        items.append(DrawnPath(polyline(line), stroke=QUIET, stroke_mm=0.05 * letter))
         items.append(
             Text(right, base + CAP_HEIGHT * letter / 2, text, letter, INK, ground="#ffffff")
         )

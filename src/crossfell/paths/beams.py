@@ -69,7 +69,7 @@ def _before(value: Floats, line: Ints, first: Ints) -> Floats:
     return before
 
 
-class Few:
+class DenseFlexibility:
     """Flexibility as a full matrix [meetings, meetings]."""
 
     def __init__(self, over: Ints, under: Ints, at: Floats, stiffness: Floats) -> None:
@@ -95,7 +95,7 @@ class Few:
         return np.asarray(np.linalg.lstsq(part, wanted, rcond=1e-12)[0], dtype=np.float64)
 
 
-class Many:
+class SparseFlexibility:
     """Flexibility by sparse beams; every system has a fixed number of entries per meeting."""
 
     def __init__(self, over: Ints, under: Ints, at: Floats, stiffness: Floats) -> None:

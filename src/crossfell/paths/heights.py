@@ -14,12 +14,12 @@ from types import MappingProxyType
 import numpy as np
 
 from crossfell.order.model import Floats, Ints
-from crossfell.paths.beams import Few, deflection
+from crossfell.paths.active_set import worked_out
+from crossfell.paths.beams import DenseFlexibility, deflection
 from crossfell.paths.contact import Contact, contact_of
 from crossfell.paths.meetings import Meetings
-from crossfell.paths.working import worked_out
 
-FEW = 24  # meetings up to which all are asked at once; measured, bench/heights.py
+ALL_AT_ONCE = 24  # meetings up to which all are asked at once; measured, bench/heights.py
 MOST_PASSES = 8  # of an interlaced span; more of them are no cloth that beams could tell about
 TYPICAL = 2 / 192  # flexibility of two units that meet in the middle
 
@@ -147,6 +147,6 @@ def _found(rows: Floats) -> Contact:
     at, distance = rows[:, 2], rows[:, 3]
     stiffness = np.empty(int(max(over.max(), under.max())) + 1)
     stiffness[over], stiffness[under] = rows[:, 4], rows[:, 5]
-    if len(at) <= FEW:
-        return contact_of(Few(over, under, at, stiffness), distance, TYPICAL)
+    if len(at) <= ALL_AT_ONCE:
+        return contact_of(DenseFlexibility(over, under, at, stiffness), distance, TYPICAL)
     return worked_out(over, under, at, distance, stiffness, TYPICAL)

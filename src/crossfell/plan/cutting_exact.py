@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from crossfell.base.solver import quiet_solver
 from crossfell.plan.exchanging import exchanged
 from crossfell.plan.sawing import Sawing, Sawn
 
@@ -167,22 +168,11 @@ def _program(task: Sawing, scale: _Scale, columns: Sequence[Column]) -> Any:
     """Rows: pieces of each size, then bars of each kind. First columns: missing pieces."""
     import highspy
 
-    class Silent(highspy.Highs):
-        """Its own start prints a line, which would stand in the middle of what we print."""
-
-        def __init__(self) -> None:
-            super(highspy.Highs, self).__init__()
-            self.setOptionValue("output_flag", False)
-
-    solver = Silent()
-    for name, value in (
-        ("threads", 1),
-        ("random_seed", 1),
-        ("mip_rel_gap", 0.0),
-        ("mip_abs_gap", 0.9 if scale.step > 1 else 0.0),
-        ("mip_max_nodes", min(MOST_NODES, MOST_LOOKED // (len(columns) + 1))),
-    ):
-        solver.setOptionValue(name, value)
+    solver = quiet_solver(
+        mip_rel_gap=0.0,
+        mip_abs_gap=0.9 if scale.step > 1 else 0.0,
+        mip_max_nodes=min(MOST_NODES, MOST_LOOKED // (len(columns) + 1)),
+    )
     nothing = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
     for want in task.demand:
         solver.addRow(float(want), highspy.kHighsInf, 0, *nothing)

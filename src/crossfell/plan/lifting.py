@@ -20,8 +20,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise, product
 
+from crossfell.order.antichain import antichain_of
 from crossfell.order.relation import bits, closure_of, layers_of, net_of, rows_of
-from crossfell.order.staying import antichain_of
 from crossfell.plan.lays import Lay, runs_of
 from crossfell.plan.windows import windows_of
 

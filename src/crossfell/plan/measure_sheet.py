@@ -17,7 +17,7 @@ from crossfell.plan.measure import Measured
 
 
 @dataclass(frozen=True, kw_only=True)
-class Reading:
+class AskedValue:
     """One value to read off."""
 
     name: str  # as she gives it: `over=50 mm`
@@ -33,11 +33,11 @@ class Trial:
     name: str
     gives: str
     do: tuple[str, ...]
-    readings: tuple[Reading, ...]
+    readings: tuple[AskedValue, ...]
     compute: Callable[..., Measured]  # takes the readings in their order
 
 
-_YARN = Reading(name="yarn", asks="Which yarn of the draft", kind="name", default="NAME")
+_YARN = AskedValue(name="yarn", asks="Which yarn of the draft", kind="name", default="NAME")
 TRIALS = (
     Trial(
         name="wraps",
@@ -47,8 +47,8 @@ TRIALS = (
             "Count the wraps over 50 mm or more, in the middle of the row.",
         ),
         readings=(
-            Reading(name="count", asks="How many wraps", kind="number"),
-            Reading(name="over", asks="Over which length", kind="length"),
+            AskedValue(name="count", asks="How many wraps", kind="number"),
+            AskedValue(name="over", asks="Over which length", kind="length"),
             _YARN,
         ),
         compute=measure.wraps,
@@ -61,8 +61,8 @@ TRIALS = (
             "Measure the stack without the card, with a caliper.",
         ),
         readings=(
-            Reading(name="layers", asks="How many layers", kind="number"),
-            Reading(name="stack", asks="How thick is the stack", kind="length"),
+            AskedValue(name="layers", asks="How many layers", kind="number"),
+            AskedValue(name="stack", asks="How thick is the stack", kind="length"),
             _YARN,
         ),
         compute=measure.pressed,
@@ -75,8 +75,8 @@ TRIALS = (
             "Let it lie in the room for a day, then weigh it.",
         ),
         readings=(
-            Reading(name="length", asks="How long is the hank", kind="length"),
-            Reading(name="mass", asks="What does it weigh", kind="mass"),
+            AskedValue(name="length", asks="How long is the hank", kind="length"),
+            AskedValue(name="mass", asks="What does it weigh", kind="mass"),
             _YARN,
         ),
         compute=measure.hank,
@@ -90,10 +90,10 @@ TRIALS = (
             "Mind your feet: put the weight low, with a tray under it.",
         ),
         readings=(
-            Reading(name="length", asks="How far apart were the marks", kind="length"),
-            Reading(name="load", asks="Which load was added (N, or gf)", kind="force"),
-            Reading(name="longer", asks="By how much did it stretch", kind="length"),
-            Reading(name="tex", asks="Which linear density (tex)", kind="tex"),
+            AskedValue(name="length", asks="How far apart were the marks", kind="length"),
+            AskedValue(name="load", asks="Which load was added (N, or gf)", kind="force"),
+            AskedValue(name="longer", asks="By how much did it stretch", kind="length"),
+            AskedValue(name="tex", asks="Which linear density (tex)", kind="tex"),
             _YARN,
         ),
         compute=measure.stretch,
@@ -107,9 +107,9 @@ TRIALS = (
             "Keep weights low and tethered, hands and feet away from under them.",
         ),
         readings=(
-            Reading(name="light", asks="The lighter side", kind="mass"),
-            Reading(name="heavy", asks="The heavier side, when it slips", kind="mass"),
-            Reading(
+            AskedValue(name="light", asks="The lighter side", kind="mass"),
+            AskedValue(name="heavy", asks="The heavier side, when it slips", kind="mass"),
+            AskedValue(
                 name="wrap", asks="Angle of the yarn round the beam", kind="angle", default="90 deg"
             ),
         ),
@@ -123,9 +123,11 @@ TRIALS = (
             "Keep weights low and tethered, hands and feet away from under them.",
         ),
         readings=(
-            Reading(name="pairs", asks="Lighter / heavier, in g: 100/150, 500/720", kind="pairs"),
-            Reading(name="radius", asks="Radius of the beam", kind="length", default="20 mm"),
-            Reading(
+            AskedValue(
+                name="pairs", asks="Lighter / heavier, in g: 100/150, 500/720", kind="pairs"
+            ),
+            AskedValue(name="radius", asks="Radius of the beam", kind="length", default="20 mm"),
+            AskedValue(
                 name="wrap", asks="Angle of the yarn round the beam", kind="angle", default="90 deg"
             ),
         ),
@@ -139,8 +141,8 @@ TRIALS = (
             "Measure its height; mark one end at both edges, draw it out, measure between marks.",
         ),
         readings=(
-            Reading(name="height", asks="How high is the band", kind="length"),
-            Reading(name="end", asks="How long is the end between its marks", kind="length"),
+            AskedValue(name="height", asks="How high is the band", kind="length"),
+            AskedValue(name="end", asks="How long is the end between its marks", kind="length"),
         ),
         compute=measure.band,
     ),

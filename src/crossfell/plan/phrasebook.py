@@ -27,7 +27,7 @@ Parts = tuple[tuple[str, str], ...]  # words as they stand, and the hole after t
 
 
 @dataclass(frozen=True, kw_only=True)
-class Form:
+class Phrase:
     """What is said of one action, or of one case of it."""
 
     sentence: Parts
@@ -39,7 +39,7 @@ class Form:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Words:
+class StepWords:
     """A step in words for the screen and the ear."""
 
     do: str  # what to do, the largest letters
@@ -79,10 +79,10 @@ def voice_of(draft: Draft, *, behind: bool) -> Voice:
     return Voice(draft, draft.at_loom(behind=behind), "large")
 
 
-def words_of(step: Step, voice: Voice) -> Words:
+def words_of(step: Step, voice: Voice) -> StepWords:
     """A step for the screen and the ear of who stands there, wherever it is done."""
     form = form_of(step)
-    return Words(
+    return StepWords(
         do=_filled(form.do, step, voice),
         cross=_filled(form.cross, step, voice),
         lines=tuple(line for line in _lines(form, step, voice) if line),
@@ -92,27 +92,27 @@ def words_of(step: Step, voice: Voice) -> Words:
     )
 
 
-def form_of(step: Step) -> Form:
+def form_of(step: Step) -> Phrase:
     """The form of a step's action and case."""
     forms = phrasebook()[step.kind]
     return next((forms[case] for case in _cases(step) if case in forms), forms[""])
 
 
 @cache
-def phrasebook() -> Mapping[Action, Mapping[str, Form]]:
+def phrasebook() -> Mapping[Action, Mapping[str, Phrase]]:
     """Forms of each action: the usual one under an empty name, and those of its cases."""
     text = (files("crossfell.plan") / "phrases.toml").read_text(encoding="utf-8")
     return {Action(name): _forms(table) for name, table in tomllib.loads(text).items()}
 
 
-def _forms(table: Mapping[str, Any]) -> Mapping[str, Form]:
+def _forms(table: Mapping[str, Any]) -> Mapping[str, Phrase]:
     usual = {key: value for key, value in table.items() if not isinstance(value, dict)}
     cases = {name: {**usual, **own} for name, own in table.items() if isinstance(own, dict)}
     return {name: _form(said) for name, said in {"": usual, **cases}.items()}
 
 
-def _form(said: Mapping[str, Any]) -> Form:
-    return Form(
+def _form(said: Mapping[str, Any]) -> Phrase:
+    return Phrase(
         sentence=_parts(said["sentence"]),
         short=_parts(said.get("short", said["sentence"])),
         do=_parts(said["do"]),
@@ -144,7 +144,7 @@ def _lying(step: Step) -> int:
     return 0 if step.after is None else sum(u is not None for u in step.after.row)
 
 
-def _lines(form: Form, step: Step, voice: Voice) -> Iterator[str]:
+def _lines(form: Phrase, step: Step, voice: Voice) -> Iterator[str]:
     for line in form.lines:
         if isinstance(line, str):
             yield from _EACH[line](step, voice)

@@ -73,7 +73,7 @@ def spread_of(
 
 
 @dataclass(frozen=True)
-class Run:
+class HungSample:
     """One piece with errors: tension and slack with bent rods, pose with stiff ones."""
 
     tension_n: Floats
@@ -82,7 +82,7 @@ class Run:
     cords_n: Floats
 
 
-def _ranges(piece: Piece, rested: list[Run], *, runs: int, error: float) -> Spread:
+def _ranges(piece: Piece, rested: list[HungSample], *, runs: int, error: float) -> Spread:
     down = piece.draft.on_wall().downwards
     if not rested:
         raise ArithmeticError("no run came to rest")
@@ -106,11 +106,13 @@ def _ranges(piece: Piece, rested: list[Run], *, runs: int, error: float) -> Spre
 
 def _some(
     bendable: Bendable, factors: Floats, error: float, seed: int, runs: range
-) -> list[Run | None]:
+) -> list[HungSample | None]:
     return [_one(bendable, factors, error, (seed, run)) for run in runs]
 
 
-def _one(bendable: Bendable, factors: Floats, error: float, seed: tuple[int, int]) -> Run | None:
+def _one(
+    bendable: Bendable, factors: Floats, error: float, seed: tuple[int, int]
+) -> HungSample | None:
     rig, rest = bendable.hung.rig, bendable.hung.rest
     longer = errors_of(factors, rig.bands - 1, error, seed)
     rested = rest_of(with_errors(rig, longer), rest.pose)
@@ -118,4 +120,4 @@ def _one(bendable: Bendable, factors: Floats, error: float, seed: tuple[int, int
     bent = bendable.bent(-longer * natural)
     if not (rested.converged and bent.converged):
         return None
-    return Run(bent.tension_n, bent.slack_mm, rested.pose, bent.cords_n)
+    return HungSample(bent.tension_n, bent.slack_mm, rested.pose, bent.cords_n)

@@ -16,7 +16,7 @@ from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
 from crossfell.search.figures.ranking import chosen
 from crossfell.search.figures.writing import Size, every, fragment
-from crossfell.search.sketch.picture import Refused
+from crossfell.search.sketch.picture import PictureRefused
 from crossfell.search.sketch.wishes import GAP, Means
 
 TRIED = (("quiet", Size(4, 4, 1), "easy"), ("plaited", Size(4, 3), "alternating"),
@@ -28,7 +28,7 @@ MOST_SPANS, MOST_PLACES = 120, 160
 
 
 @dataclass(frozen=True, kw_only=True)
-class Wall:
+class WallToFill:
     """What is there to fill."""
 
     width_mm: float
@@ -56,10 +56,12 @@ class Proposal:
                 f"{quote.hours[1]:.1f} hours{price}{quote.currency if price else ''}")  # fmt: skip
 
 
-def proposals(wall: Wall, means: Means) -> list[Proposal] | Refused:
+def proposals(wall: WallToFill, means: Means) -> list[Proposal] | PictureRefused:
     """Proposals for a wall, the quietest first; those that do not fit are left out."""
     if not all(0 < mm < 50_000 for mm in (wall.width_mm, wall.height_mm)) or wall.distance_m <= 0:
-        return Refused("a wall has a width and a height in mm, less than 50 m, and is looked at")
+        return PictureRefused(
+            "a wall has a width and a height in mm, less than 50 m, and is looked at"
+        )
     found = []
     for name, size, look in TRIED:
         places = min(int(AIR * wall.width_mm / means.pitch_mm), MOST_PLACES)
@@ -68,14 +70,14 @@ def proposals(wall: Wall, means: Means) -> list[Proposal] | Refused:
             made = _fitted(wall, means, name, size, look, places)
             found += [made] if made else []
     if not found:
-        return Refused(
+        return PictureRefused(
             "nothing fits: the wall is too small for two spans, or the hours are too few"
         )
     return found
 
 
 def _fitted(
-    wall: Wall, means: Means, name: str, size: Size, look: str, places: int
+    wall: WallToFill, means: Means, name: str, size: Size, look: str, places: int
 ) -> Proposal | None:
     """As many rounds of a figure as wall and hours allow; None where not even one does."""
     height = min(max(PER_METRE * wall.distance_m, LOW_MM), HIGH_MM)

@@ -17,7 +17,7 @@ from crossfell.draft.script import opened, way_of
 from crossfell.facts.build import facts_of
 from crossfell.piece import Piece
 from crossfell.plan.measure import Measured
-from crossfell.plan.measure_sheet import TRIALS, Reading, answered, beside, trial
+from crossfell.plan.measure_sheet import TRIALS, AskedValue, answered, beside, trial
 from crossfell.studio.asked import Asked, table, word
 from crossfell.studio.folder import Refused
 from crossfell.studio.showing import is_large, later_numbers, quick_numbers
@@ -38,7 +38,7 @@ def trials_told(draft: Draft) -> list[Told]:
     ]
 
 
-def _reading(reading: Reading, draft: Draft) -> Told:
+def _reading(reading: AskedValue, draft: Draft) -> Told:
     options = list(draft.yarns) if reading.kind == "name" else []
     default = "" if options else reading.default
     return {"name": reading.name, "asks": reading.asks, "options": options, "default": default}

@@ -20,7 +20,7 @@ AFTER = frozenset({"cut-down", "finish"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class Stage:
     """Where a piece stands."""
 
     state: str  # of STATES
@@ -29,7 +29,7 @@ class Standing:
     span: int = 0  # the one being woven; 0 when none is
 
 
-def standing_of(draft: Draft, path: Path, by_hand: str) -> Standing:
+def standing_of(draft: Draft, path: Path, by_hand: str) -> Stage:
     """Where the draft in the file `path` stands; `by_hand` is what she set, or nothing."""
     itself = max(_recorded(path), _written(draft), key=_how_far)
     if not by_hand:
@@ -38,36 +38,36 @@ def standing_of(draft: Draft, path: Path, by_hand: str) -> Standing:
     source = "set by hand"
     if itself.state not in {by_hand, "draft"}:
         source = f"set by hand; {itself.says} {itself.source}"
-    return Standing(state=by_hand, says=says, source=source, span=itself.span)
+    return Stage(state=by_hand, says=says, source=source, span=itself.span)
 
 
-def _how_far(standing: Standing) -> tuple[int, int]:
+def _how_far(standing: Stage) -> tuple[int, int]:
     return list(STATES).index(standing.state), standing.span
 
 
-def _written(draft: Draft) -> Standing:
+def _written(draft: Draft) -> Stage:
     """What [woven] says."""
     done, spans = draft.woven.spans, len(draft.spans)
     if not done:
-        return Standing(state="draft", says="draft", source="nothing is woven yet")
+        return Stage(state="draft", says="draft", source="nothing is woven yet")
     source = "by [woven] of the draft"
     if done >= spans:
-        return Standing(state="loom", says="on the loom, every span woven", source=source,
+        return Stage(state="loom", says="on the loom, every span woven", source=source,
                         span=spans + 1)  # fmt: skip
-    return Standing(state="loom", says=f"on the loom at span {done + 1}", source=source,
+    return Stage(state="loom", says=f"on the loom at span {done + 1}", source=source,
                     span=done + 1)  # fmt: skip
 
 
-def _recorded(path: Path) -> Standing:
+def _recorded(path: Path) -> Stage:
     """What was ticked at the loom; a record that cannot be read says why."""
-    nothing = Standing(state="draft", says="draft", source="nothing is woven yet")
+    nothing = Stage(state="draft", says="draft", source="nothing is woven yet")
     record = record_path(path)
     if not record.is_file():
         return nothing
     try:
         link = looked_at(record)
     except RecordRefused as problem:
-        return Standing(state="draft", says="draft", source=str(problem))
+        return Stage(state="draft", says="draft", source=str(problem))
     try:
         done = done_steps(events_in(link))
     finally:
@@ -76,12 +76,12 @@ def _recorded(path: Path) -> Standing:
         return nothing
     last, source = done[-1], "by the record of work"
     if last.kind in AFTER:
-        return Standing(state="off", says="off the loom", source=source)
+        return Stage(state="off", says="off the loom", source=source)
     if last.kind in BENCH:
-        return Standing(state="draft", says="draft, at the bench", source=source)
+        return Stage(state="draft", says="draft, at the bench", source=source)
     span = max((mark.span for mark in done if mark.span), default=0)
     if last.span is None and last.band:
         says = f"on the loom at band {last.band}"
     else:
         says = f"on the loom at span {span}" if span else "on the loom"
-    return Standing(state="loom", says=says, source=source, span=span)
+    return Stage(state="loom", says=says, source=source, span=span)

@@ -9,7 +9,7 @@ from test_what_is_asked import asks
 
 from crossfell.draft.reader import read_draft
 from crossfell.order.stage import order_of
-from crossfell.search.sketch.laying import EMPTY, Front, heights, moves_between, rows_of
+from crossfell.search.sketch.laying import EMPTY, InFront, heights, moves_between, rows_of
 from crossfell.search.sketch.preview import preview
 from crossfell.search.sketch.writing import Warping, spans_of, written
 
@@ -36,7 +36,7 @@ def draft_of(ask, front):
 @given(asks())
 def test_the_draft_shows_the_sketch_at_every_band_and_every_span_can_be_laid(ask):
     for least in (False, True):
-        shown, draft = draft_of(ask, Front(rank=tuple(range(len(ask.counts))), least=least))
+        shown, draft = draft_of(ask, InFront(rank=tuple(range(len(ask.counts))), least=least))
         assert draft.notes == ()
         order = order_of(draft)
         assert all(span.layable for span in order.spans)
@@ -65,7 +65,7 @@ def lifts(goal, height):
 @pytest.mark.parametrize("n", [3, 4])
 def test_no_order_of_heights_lifts_fewer(n):
     """Every order of heights of every permutation."""
-    front = Front(rank=tuple(range(n)), least=True)
+    front = InFront(rank=tuple(range(n)), least=True)
     for goal in permutations(range(n)):
         ours = lifts(goal, heights(list(range(n)), list(goal), list(range(n)), front))
         every = [lifts(goal, dict(enumerate(rank))) for rank in permutations(range(n))]

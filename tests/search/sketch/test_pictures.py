@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageCms
 
-from crossfell.search.sketch.picture import Refused, cells_of
+from crossfell.search.sketch.picture import PictureRefused, cells_of
 
 WALL = np.array([0.9, 0.9, 0.9])
 HALVES = np.zeros((40, 30, 3), dtype=np.uint8)
@@ -137,7 +137,7 @@ def test_what_cannot_be_read_is_said_in_a_sentence(tmp_path, raw, says):
     path = tmp_path / "picture"
     path.write_bytes(raw)
     found = read(path)
-    assert isinstance(found, Refused)
+    assert isinstance(found, PictureRefused)
     assert says in found.says
 
 
@@ -145,4 +145,4 @@ def test_what_cannot_be_read_is_said_in_a_sentence(tmp_path, raw, says):
 def test_a_drawing_made_to_take_for_ever_is_given_up(tmp_path, raw):
     path = tmp_path / "bomb.svg"
     path.write_bytes(raw)
-    assert isinstance(read(path), Refused)
+    assert isinstance(read(path), PictureRefused)

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from crossfell.order.antichain import antichain_of
 from crossfell.order.relation import closure_of, layers_of, rows_of
-from crossfell.order.staying import antichain_of
 from crossfell.search.figures.counting import Figures
 from crossfell.search.figures.spans import Ints, Spans, crossings
 
@@ -26,7 +26,7 @@ NEAR = 0.35  # below this distance of their numbers two figures look alike
 
 
 @dataclass(frozen=True)
-class Seen:
+class FigureNumbers:
     """What is seen of figures, each [figures], from 0 to 1."""
 
     alternating: Floats
@@ -43,7 +43,7 @@ class Seen:
         return np.stack(parts, axis=1)
 
 
-def seen(figures: Figures) -> Seen:
+def seen(figures: Figures) -> FigureNumbers:
     """What is seen of each figure."""
     spans, rows = figures.spans, figures.rows
     n = spans.places
@@ -53,7 +53,7 @@ def seen(figures: Figures) -> Seen:
     clear = np.array([openness(way) for way in spans.ways])[spans.way]
     ordered = np.sort(rows, axis=1)
     different = 1 + (np.diff(ordered, axis=1) != 0).sum(axis=1)
-    return Seen(
+    return FigureNumbers(
         alternating=alternation(spans, rows),
         open=clear[rows].mean(axis=1),
         rich=crossed[rows].mean(axis=1),
@@ -108,7 +108,7 @@ def alternation(spans: Spans, rows: Ints) -> Floats:
     return turns / np.maximum(steps, 1)
 
 
-def score(found: Seen, look: str = "") -> Floats:
+def score(found: FigureNumbers, look: str = "") -> Floats:
     """How worth looking at [figures]: alternating and different spans, then what she asks for."""
     base = 1.2 * found.alternating + 0.5 * found.distinct + 0.4 * found.easy + 0.4 * found.symmetric
     wish = {

@@ -95,7 +95,7 @@ def every(size: Size) -> tuple[Figures, bool]:
 
 
 @dataclass(frozen=True)
-class Laid:
+class LaidFigure:
     """A figure laid a few times in a piece, and what she wants to know of it."""
 
     name: str
@@ -108,7 +108,7 @@ class Laid:
     says: str  # its symmetry
 
 
-def laid(figures: Figures, number: int, size: Size, height_mm: float = 130) -> Laid:
+def laid(figures: Figures, number: int, size: Size, height_mm: float = 130) -> LaidFigure:
     """A figure laid in a small piece of its own."""
     spans, row = figures.spans, figures.rows[number]
     name = size.name(number)
@@ -118,7 +118,7 @@ def laid(figures: Figures, number: int, size: Size, height_mm: float = 130) -> L
     if any(note.severity is Severity.ERROR for note in wrong):
         raise AssertionError(f"{name} cannot be laid: {wrong[0].message}")
     count = len(piece.draft.spans)
-    return Laid(
+    return LaidFigure(
         name=name,
         row=tuple(int(s) for s in row),
         piece=piece,

@@ -20,7 +20,7 @@ EMPTY = -1
 
 
 @dataclass(frozen=True, kw_only=True)
-class Front:
+class InFront:
     """Which colour lies in front: ranks [K], the greatest in front; or as few lifts as can be."""
 
     rank: tuple[int, ...]
@@ -41,7 +41,9 @@ def rows_of(shown: Ints, counts: Sequence[int], free: Sequence[bool]) -> Ints:
     return rows
 
 
-def heights(now: list[int], after: list[int], whose: Sequence[int], front: Front) -> dict[int, int]:
+def heights(
+    now: list[int], after: list[int], whose: Sequence[int], front: InFront
+) -> dict[int, int]:
     """Height of each unit in a span: the greater passes over the lesser.
 
     With the fewest lifts a longest row of units that keep their order stays in one layer; every

@@ -15,7 +15,7 @@ from crossfell.piece import Piece
 from crossfell.search.sketch.asked import Ask, Floats, asked, beyond_counts, wrong_cells
 from crossfell.search.sketch.picture import Cells
 from crossfell.search.sketch.program import Taste
-from crossfell.search.sketch.solving import Answer, Said, solved
+from crossfell.search.sketch.solving import PricedGrid, Said, solved
 from crossfell.search.sketch.wishes import GAP, Means, Wishes
 from crossfell.search.sketch.writing import Warping, spans_of, written
 
@@ -30,7 +30,7 @@ class Sketched:
     text: str
     piece: Piece
     ask: Ask
-    answer: Answer
+    answer: PricedGrid
     means: Means
     raised: tuple[int, ...]  # numbers of spans that had to be higher than asked
     braced: tuple[int, ...]  # numbers of spans in which two units cross only to hold
@@ -54,7 +54,7 @@ def sketched(
     return drafted(ask, answer, means, wishes, brace=brace)
 
 
-def drafted(ask: Ask, answer: Answer, means: Means, wishes: Wishes, *, brace: bool) -> Sketched:
+def drafted(ask: Ask, answer: PricedGrid, means: Means, wishes: Wishes, *, brace: bool) -> Sketched:
     """The draft of a solved sketch: spans are raised and braced until nothing is doubtful."""
     spans = len(answer.shown) - 1
     heights = np.full(spans, wishes.height_mm)
@@ -77,7 +77,12 @@ def drafted(ask: Ask, answer: Answer, means: Means, wishes: Wishes, *, brace: bo
 
 
 def _draft(
-    ask: Ask, answer: Answer, means: Means, wishes: Wishes, heights: Floats, braced: frozenset[int]
+    ask: Ask,
+    answer: PricedGrid,
+    means: Means,
+    wishes: Wishes,
+    heights: Floats,
+    braced: frozenset[int],
 ) -> tuple[str, Piece, set[int]]:
     shown = answer.shown
     plain = spans_of(shown, ask.counts, means.free, means.front)
@@ -128,7 +133,7 @@ def _counts_told(made: Sketched) -> list[str]:
     return lines
 
 
-def _sure(answer: Answer) -> str:
+def _sure(answer: PricedGrid) -> str:
     if answer.proved:
         return "proved best"
     if answer.gap is None:

@@ -28,7 +28,7 @@ KINDS = ("PNG", "JPEG", "WEBP")
 
 
 @dataclass(frozen=True)
-class Refused:
+class PictureRefused:
     """Why a picture cannot be used, in a sentence."""
 
     says: str
@@ -47,23 +47,23 @@ class Cells:
 
 def cells_of(
     file: Path, rows: int, places: int, *, aspect: float, fit: str, wall: Floats, upright: bool
-) -> Cells | Refused:
+) -> Cells | PictureRefused:
     """Cells of a picture file; aspect is width over height of the grid as it hangs.
 
     fit: "fill" crops what is too much, "whole" leaves what is missing open, "stretch" distorts.
     wall [3]: linear light where the picture is transparent. Errors: OSError for the file.
     """
     if file.stat().st_size > MOST_BYTES:
-        return Refused(f"{file} is larger than {MOST_BYTES // 1_000_000} MB")
+        return PictureRefused(f"{file} is larger than {MOST_BYTES // 1_000_000} MB")
     picture = _opened(file.read_bytes(), str(file))
-    if isinstance(picture, Refused):
+    if isinstance(picture, PictureRefused):
         return picture
     if upright:
         picture = picture.rotate(90, expand=True)
     return _cells(picture, rows, places, aspect, fit, wall)
 
 
-def _opened(raw: bytes, name: str) -> Image.Image | Refused:
+def _opened(raw: bytes, name: str) -> Image.Image | PictureRefused:
     """A picture as RGBA in sRGB, upright."""
     import warnings
 
@@ -71,7 +71,7 @@ def _opened(raw: bytes, name: str) -> Image.Image | Refused:
 
     if raw.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<"):
         drawn = _drawn(raw, name)
-        if isinstance(drawn, Refused):
+        if isinstance(drawn, PictureRefused):
             return drawn
         raw = drawn
     try:
@@ -79,16 +79,16 @@ def _opened(raw: bytes, name: str) -> Image.Image | Refused:
             warnings.simplefilter("ignore")  # too many pixels: counted below
             image = Image.open(io.BytesIO(raw), formats=KINDS)
         if image.width * image.height > MOST_PIXELS:
-            return Refused(f"{name} has {image.width} × {image.height} pixels; at most "
+            return PictureRefused(f"{name} has {image.width} × {image.height} pixels; at most "
                            f"{MOST_PIXELS // 1_000_000} million are read")  # fmt: skip
         image.load()
         return _plain(ImageOps.exif_transpose(image))
     except Image.DecompressionBombError:
-        return Refused(f"{name} has far more than {MOST_PIXELS // 1_000_000} million pixels")
+        return PictureRefused(f"{name} has far more than {MOST_PIXELS // 1_000_000} million pixels")
     except UnidentifiedImageError:
-        return Refused(f"{name} is no PNG, JPEG, WebP or SVG")
+        return PictureRefused(f"{name} is no PNG, JPEG, WebP or SVG")
     except (OSError, ValueError, SyntaxError, EOFError, MemoryError) as problem:
-        return Refused(f"{name} is damaged: {problem}")
+        return PictureRefused(f"{name} is damaged: {problem}")
 
 
 def _plain(image: Image.Image) -> Image.Image:
@@ -113,19 +113,19 @@ def _plain(image: Image.Image) -> Image.Image:
     return image.convert("RGBA")
 
 
-def _drawn(raw: bytes, name: str) -> bytes | Refused:
+def _drawn(raw: bytes, name: str) -> bytes | PictureRefused:
     """An SVG as PNG, drawn by a process that is ended when it takes too much."""
     if len(raw) > MOST_DRAWING_BYTES:
-        return Refused(f"{name} is larger than {MOST_DRAWING_BYTES // 1_000_000} MB")
+        return PictureRefused(f"{name} is larger than {MOST_DRAWING_BYTES // 1_000_000} MB")
     try:
         done = subprocess.run(
             [sys.executable, "-m", "crossfell.search.sketch.drawn"],
             input=raw, capture_output=True, timeout=20, check=False,
         )  # fmt: skip
     except subprocess.TimeoutExpired:
-        return Refused(f"{name} takes too long to draw")
+        return PictureRefused(f"{name} takes too long to draw")
     if done.returncode or not done.stdout:
-        return Refused(f"{name} is an SVG that cannot be drawn")
+        return PictureRefused(f"{name} is an SVG that cannot be drawn")
     return done.stdout
 
 

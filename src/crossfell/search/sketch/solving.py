@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 
+from crossfell.base.solver import quiet_solver
 from crossfell.search.sketch.asked import Ask, Floats, Ints
 from crossfell.search.sketch.preview import preview
 from crossfell.search.sketch.program import (
@@ -34,7 +35,7 @@ Said = Callable[[str, int, int], bool]  # what, done, of how many; False stops a
 
 
 @dataclass(frozen=True, kw_only=True)
-class Answer:
+class PricedGrid:
     """A grid of colours with its price and what no grid can go below."""
 
     shown: Ints  # [T, n] number of the colour in each cell
@@ -54,7 +55,7 @@ class Answer:
         return self.gap is not None and self.gap < 1e-6
 
 
-def solved(ask: Ask, taste: Taste, said: Said, *, bound: bool | None = None) -> Answer:
+def solved(ask: Ask, taste: Taste, said: Said, *, bound: bool | None = None) -> PricedGrid:
     """Solve an ask: preview, windows, bound. `said` hears of each step and can stop it early.
 
     bound: whether the whole program is solved; of itself up to MOST_CELLS.
@@ -65,7 +66,7 @@ def solved(ask: Ask, taste: Taste, said: Said, *, bound: bool | None = None) -> 
     least = None
     if whole and going and said("the whole at once", 0, 1):
         counts, least = at_once(ask, taste, counts)
-    return Answer(shown=shown_of(counts), price=price_of(ask, taste, counts), bound=least)
+    return PricedGrid(shown=shown_of(counts), price=price_of(ask, taste, counts), bound=least)
 
 
 def in_windows(
@@ -136,18 +137,7 @@ def _whole(made: Program, values: Floats) -> Ints | None:
 def _solver(made: Program, fixed: Floats | None = None, loose: Any = None) -> Any:
     import highspy
 
-    class Silent(highspy.Highs):
-        """Its own start prints a line, which would stand in the middle of what we print."""
-
-        def __init__(self) -> None:
-            super(highspy.Highs, self).__init__()
-            self.setOptionValue("output_flag", False)
-
-    solver = Silent()
-    options = (("threads", 1), ("random_seed", 1), ("mip_max_nodes", MOST_NODES),
-               ("mip_rel_gap", 0.0))  # fmt: skip
-    for name, value in options:
-        solver.setOptionValue(name, value)
+    solver = quiet_solver(mip_max_nodes=MOST_NODES, mip_rel_gap=0.0)
     model = highspy.HighsLp()
     low, high = made.low.copy(), made.high.copy()
     if fixed is not None:

@@ -13,8 +13,8 @@ from crossfell.draft.files import read_file, workshops_of
 from crossfell.draft.model import Draft
 from crossfell.draft.reader import read_draft
 from crossfell.draft.shared import without_shared, workshop_of
-from crossfell.search.sketch.laying import Front
-from crossfell.search.sketch.picture import Refused
+from crossfell.search.sketch.laying import InFront
+from crossfell.search.sketch.picture import PictureRefused
 
 WALL = "#f4f1ea"  # bare wall, as pictures show it
 MOST_PLACES, MOST_BANDS, MOST_YARNS = 200, 200, 8
@@ -51,7 +51,7 @@ class Means:
     names: tuple[str, ...]  # [K] yarns as listed, then "-" where there are gaps
     colours: tuple[str, ...]
     counts: tuple[int, ...] | None
-    front: Front
+    front: InFront
     reach: int
     pitch_mm: float
     limit_rad: float
@@ -66,15 +66,15 @@ class Means:
         return tuple(name == GAP for name in self.names)
 
 
-def means_of(wishes: Wishes, file: Path, like: Path | None = None) -> Means | Refused:
+def means_of(wishes: Wishes, file: Path, like: Path | None = None) -> Means | PictureRefused:
     """Read yarns and loom from the workshop, or from an existing draft. Errors: OSError."""
     if not (2 <= wishes.places <= MOST_PLACES and 2 <= wishes.bands <= MOST_BANDS):
-        return Refused(f"a sketch has 2 to {MOST_PLACES} places and 2 to {MOST_BANDS} bands")
+        return PictureRefused(f"a sketch has 2 to {MOST_PLACES} places and 2 to {MOST_BANDS} bands")
     if not all(math.isfinite(mm) for mm in (wishes.height_mm, wishes.pitch_mm)):
-        return Refused("height and pitch are lengths in mm")
+        return PictureRefused("height and pitch are lengths in mm")
     known, tables, workshop = _known(file, like)
     listed = _listed(wishes, known)
-    if isinstance(listed, Refused):
+    if isinstance(listed, PictureRefused):
         return listed
     names, colours, counts, own = listed
     if not known.strips:
@@ -83,13 +83,14 @@ def means_of(wishes: Wishes, file: Path, like: Path | None = None) -> Means | Re
     strip = next(iter(known.strips.values()))
     pitch = wishes.pitch_mm or math.ceil(strip.width_mm + 2)
     if pitch < strip.width_mm:
-        return Refused(f"the pitch is less than the strip `{strip.name}` is wide")
+        return PictureRefused(f"the pitch is less than the strip `{strip.name}` is wide")
     reach = math.floor(RESERVE * wishes.height_mm * math.tan(known.loom.lean_limit_rad) / pitch)
     if reach < 1:
-        return Refused(f"in spans of {wishes.height_mm:g} mm no unit can lean over to the next "
-                       f"place, {pitch:g} mm away; higher spans, or a smaller pitch")  # fmt: skip
+        return PictureRefused(f"in spans of {wishes.height_mm:g} mm no unit can lean over to the "
+                       f"next place, {pitch:g} mm away; higher spans, "
+                       "or a smaller pitch")  # fmt: skip
     front = _front(wishes.front, names)
-    if isinstance(front, Refused):
+    if isinstance(front, PictureRefused):
         return front
     return Means(names=names, colours=colours, counts=counts, front=front, reach=reach,
                  pitch_mm=pitch, limit_rad=known.loom.lean_limit_rad, strip=strip.name,
@@ -115,18 +116,21 @@ def _known(file: Path, like: Path | None) -> tuple[Draft, str, str | None]:
 
 def _listed(
     wishes: Wishes, known: Draft
-) -> tuple[tuple[str, ...], tuple[str, ...], tuple[int, ...] | None, str] | Refused:
+) -> tuple[tuple[str, ...], tuple[str, ...], tuple[int, ...] | None, str] | PictureRefused:
     """Names, colours, counts of the yarns as listed, and tables for those that nobody knows."""
     names, colours, counts, own = [], [], [], ""
     for part in (part.strip() for part in wishes.yarns.split(",")):
         read = _YARN.match(part)
         if not read:
-            return Refused(f"`{part}` is no yarn; write a name and how many units, as `chalk 8`")
+            return PictureRefused(
+                f"`{part}` is no yarn; write a name and how many units, as `chalk 8`"
+            )
         name, colour, count = read["name"], read["colour"], read["count"]
         if name not in known.yarns and not colour:
             there = ", ".join(known.yarns) or "none"
-            return Refused(f"there is no yarn `{name}`; known are: {there}. Give one with its "
-                           f"colour, as `{name} #b0512f 8`, or a draft with --like")  # fmt: skip
+            return PictureRefused(f"there is no yarn `{name}`; known are: {there}. Give one with "
+                           f"its colour, as `{name} #b0512f 8`, or a draft "
+                           "with --like")  # fmt: skip
         if name not in known.yarns:
             own += f'[yarn.{name}]\ncount  = "tex 200"  # invented: say your own\n'
             own += f"colour = {json.dumps(colour)}\n\n"
@@ -134,7 +138,7 @@ def _listed(
         colours.append(colour or known.yarns[name].colour)
         counts.append(int(count) if count else 0)
     if len(set(names)) < len(names) or len(names) > MOST_YARNS:
-        return Refused(f"each yarn is named once, and at most {MOST_YARNS} of them")
+        return PictureRefused(f"each yarn is named once, and at most {MOST_YARNS} of them")
     if wishes.gaps:
         names.append(GAP)
         colours.append(WALL)
@@ -144,18 +148,18 @@ def _listed(
         return tuple(names), tuple(colours), None, own
     if 0 in counts or sum(counts) != wishes.places:
         units = sum(some)
-        return Refused(f"{wishes.places} places, {wishes.gaps} of them open, want "
+        return PictureRefused(f"{wishes.places} places, {wishes.gaps} of them open, want "
                        f"{wishes.places - wishes.gaps} units; the yarns give {units}")  # fmt: skip
     return tuple(names), tuple(colours), tuple(counts), own
 
 
-def _front(said: str, names: tuple[str, ...]) -> Front | Refused:
+def _front(said: str, names: tuple[str, ...]) -> InFront | PictureRefused:
     """Ranks from a list of yarns, front to back; as listed where nothing is said."""
     yarns = [name for name in names if name != GAP]
     least = said == FEWEST
     order = yarns if least or not said else re.split(r"[,\s]+", said.strip())
     if sorted(order) != sorted(yarns):
-        return Refused(f"front to back wants each of {', '.join(yarns)} once, or `{FEWEST}`")
-    return Front(
+        return PictureRefused(f"front to back wants each of {', '.join(yarns)} once, or `{FEWEST}`")
+    return InFront(
         rank=tuple(-order.index(n) if n != GAP else -len(names) for n in names), least=least
     )

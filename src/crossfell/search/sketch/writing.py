@@ -11,7 +11,7 @@ import numpy as np
 
 from crossfell.base.frame import on_wall
 from crossfell.search.sketch.asked import Ints
-from crossfell.search.sketch.laying import EMPTY, Front, heights, moves_between, rows_of
+from crossfell.search.sketch.laying import EMPTY, InFront, heights, moves_between, rows_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,7 +32,7 @@ def spans_of(
     shown: Ints,
     counts: Sequence[int],
     free: Sequence[bool],
-    front: Front,
+    front: InFront,
     brace: Sequence[int] = (),
 ) -> list[list[str]]:
     """Moves of each span; in spans (from 0) of `brace` two units cross where nothing moves."""
@@ -57,7 +57,7 @@ def _braced(shown: Ints, free: Sequence[bool]) -> list[str]:
     return [] if best is None else [f"{best + 1} over {best + 2}"]
 
 
-def named(now: Ints, after: Ints, names: Sequence[str], front: Front) -> str:
+def named(now: Ints, after: Ints, names: Sequence[str], front: InFront) -> str:
     """What a span does, in a few words: of the frontmost yarn that moves."""
     for c in sorted(range(len(names)), key=lambda c: -front.rank[c]):
         here, there = np.flatnonzero(now == c), np.flatnonzero(after == c)
@@ -83,7 +83,7 @@ def order_text(first: Ints, names: Sequence[str]) -> str:
     return " ".join(name if count == 1 else f"{name}*{count}" for name, count in parts)
 
 
-def written(warping: Warping, shown: Ints, spans: Sequence[Sequence[str]], front: Front,
+def written(warping: Warping, shown: Ints, spans: Sequence[Sequence[str]], front: InFront,
             heights_mm: Sequence[float]) -> str:  # fmt: skip
     """The draft's text."""
     names = warping.names

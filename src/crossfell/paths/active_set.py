@@ -1,8 +1,8 @@
 """Which of very many meetings decide how a group of units lies?
 
-Where many units meet, most meetings do not touch. A few are asked to keep their distance; the bent
-units are then looked at everywhere in one pass, and what comes too near joins the few. When
-nothing does, the answer is that of the whole program: the others need no force.
+Where many units meet, most meetings do not touch. Some, the active set, are asked to keep their
+distance; the bent units are then looked at everywhere in one pass, and what comes too near joins
+them. When nothing does, the answer is that of the whole program: the others need no force.
 """
 
 from __future__ import annotations
@@ -10,14 +10,14 @@ from __future__ import annotations
 import numpy as np
 
 from crossfell.order.model import Floats, Ints
-from crossfell.paths.beams import Few, Many, bent
+from crossfell.paths.beams import DenseFlexibility, SparseFlexibility, bent
 from crossfell.paths.contact import ENOUGH, Contact, contact_of
 
-FEW = 400  # meetings up to which a full matrix is faster; measured, bench/heights.py
+DENSE = 400  # meetings up to which a full matrix is faster; measured, bench/heights.py
 ROUNDS = 60
 
 
-class Bent:
+class Gaps:
     """Gaps of all meetings for given forces, in one pass over the knots."""
 
     def __init__(self, over: Ints, under: Ints, at: Floats, stiffness: Floats) -> None:
@@ -41,19 +41,19 @@ def worked_out(
     over: Ints, under: Ints, at: Floats, distance: Floats, stiffness: Floats, scale: float
 ) -> Contact:
     """Contact forces of a group of units numbered from 0; arrays [meetings], stiffness [units]."""
-    everywhere = Bent(over, under, at, stiffness)
+    everywhere = Gaps(over, under, at, stiffness)
     asked = np.zeros(len(at), dtype=bool)
     asked[_one_each(over, under, np.abs(at - 0.5))] = True
     force = np.zeros(len(at))
     limit = ENOUGH * float(distance.mean())
     residual, iterations = np.inf, 0
     for _ in range(ROUNDS):
-        few = np.flatnonzero(asked)
-        kind = Few if len(few) <= FEW else Many
-        flexibility = kind(over[few], under[few], at[few], stiffness)
-        found = contact_of(flexibility, distance[few], scale)
+        active = np.flatnonzero(asked)
+        kind = DenseFlexibility if len(active) <= DENSE else SparseFlexibility
+        flexibility = kind(over[active], under[active], at[active], stiffness)
+        found = contact_of(flexibility, distance[active], scale)
         force[:] = 0.0
-        force[few] = found.force
+        force[active] = found.force
         iterations = max(iterations, found.iterations)
         short = distance - everywhere.gaps(force)
         residual = max(found.residual, float(short.max()) / float(distance.mean()))
