@@ -181,7 +181,7 @@ def test_all_that_is_wrong_is_collected_each_with_its_line():
     [
         ("tension = '1 N'", "loom", "`tension` belongs in [warp]"),
         ("title = 'x'", "warp", "`title` belongs in [piece]"),
-        ("moves = ''", "hang", "`moves` belongs in [[span]]"),
+        ("note = ''", "hang", "`note` belongs in [[span]]"),
         ("measure = 'mm'", "piece", "`measure` belongs at the top, before any [table]"),
         ("colr = '#ffffff'", "yarn.slate", "did you mean `colour`?"),
         ("zzz = 1", "adhesive", "keys here: density, full"),
@@ -205,7 +205,7 @@ def test_every_record_of_the_draft_is_in_the_reference():
         assert len(names) == len(set(names))
         assert names == [key_name(f.name) for f in fields(entry.record) if "kind" in f.metadata]
         assert entry.heading in homes_of(names[0])
-    assert homes_of("moves") == ["[[span]]"]
+    assert homes_of("moves") == ["[[span]]", "[hang]"]
     assert homes_of("nothing") == []
     assert {h.strip("[]").split(".")[0] for h in [*LISTED, *(e.heading for e in TABLES)]} >= set(
         TOP
