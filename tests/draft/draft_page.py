@@ -22,7 +22,7 @@ KINDS = {
     "length": "length", "mass": "mass", "force": "force", "angle": "angle", "percent": "share",
     "money": "money", "money-per-kg": "money per kg", "minutes": "time", "yarn-count": "yarn count",
     "colour": "colour", "rod": "rod, its diameter in mm", "lengths": "list of lengths", "texts": "list of texts",
-    "stock-rods": "list of texts",
+    "stock-rods": "list of texts", "day": "day", "days": "list of days", "weekdays": "days of the week",
     "weights": "list of weights", "wall": "width and height",
 }  # fmt: skip
 UNITS = {"length": "mm", "mass": "g", "force": "N", "minutes": "min"}
@@ -144,6 +144,8 @@ def default(key):
         return "–"
     if isinstance(value, bool):
         return f"`{str(value).lower()}`"
+    if name == "weekdays":
+        return '`"mon tue wed thu fri"`'
     if isinstance(value, str):
         return f'`"{value}"`'
     if name == "angle":

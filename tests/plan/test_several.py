@@ -9,11 +9,11 @@ from test_quote import TEXT, WORKSHOP, piece
 
 from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
-from crossfell.plan.several import Part, together
+from crossfell.plan.several import PiecesOf, together
 
 
 def part(made, pieces=1):
-    return Part(draft=made.draft, amounts=made.amounts, pieces=pieces)
+    return PiecesOf(draft=made.draft, amounts=made.amounts, pieces=pieces)
 
 
 def test_one_piece_together_is_that_piece():

@@ -18,7 +18,7 @@ from crossfell.base.frame import Frame, at_loom, on_wall
 from crossfell.base.notes import NOWHERE, Note, Where
 from crossfell.draft.keys import REQUIRED, DraftTable, key
 from crossfell.draft.plain import Cross, Move, Roll, Shift, Turn
-from crossfell.draft.workshop import Adhesive, Loom, Rates, Stock
+from crossfell.draft.workshop import Adhesive, Loom, Rates, Stock, Week
 from crossfell.materials.counts import YarnCount
 
 if TYPE_CHECKING:
@@ -47,6 +47,7 @@ __all__ = [
     "UnitKind",
     "Wall",
     "Warp",
+    "Week",
     "Woven",
     "Yarn",
 ]
@@ -68,6 +69,7 @@ class About(DraftTable):
     maker: str = key("", "text", "who makes it")
     client: str = key("", "text", "who it is for")
     number: str = key("", "text", "number of the piece or of the edition")
+    promised: str = key("", "day", 'day on which it is promised, as "2031-03-14"')
     woven_from: str = key("bottom", "one-of:bottom|top", "the end of the hung piece woven first")
     wall: Wall | None = key(None, "wall", "the wall: { width = 1100, height = 2600 }")
     paper: str = key("A4", "one-of:A4|Letter", "paper for everything that is printed")
@@ -357,6 +359,7 @@ class Draft:
     adhesive: Adhesive = Adhesive()
     stock: Stock = Stock()
     rates: Rates = Rates()
+    week: Week = Week()
     minutes: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     workshop_text: str = ""
     workshop_file: str = ""

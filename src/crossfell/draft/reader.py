@@ -34,6 +34,7 @@ from crossfell.draft.model import (
     Strip,
     UnitKind,
     Warp,
+    Week,
     Yarn,
 )
 from crossfell.draft.parts import DEEP, MOST_POINTS, parts_of, values_of
@@ -144,6 +145,7 @@ def _draft(reading: Reading, here: Draft, former: Draft | None) -> Draft:
         adhesive=reading.table(Adhesive, [("adhesive",)]),
         stock=reading.table(Stock, [("stock",)]),
         rates=_rates(reading),
+        week=reading.table(Week, [("week",)]),
         minutes=_minutes(reading),
         notes=tuple(reading.notes),
         laid_out=expansion.laid_out(),

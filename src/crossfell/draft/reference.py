@@ -26,6 +26,7 @@ from crossfell.draft.model import (
     UnitKind,
     Wall,
     Warp,
+    Week,
     Woven,
     Yarn,
 )
@@ -50,7 +51,7 @@ class Key(NamedTuple):
 
 TOP = (
     "measure", "piece", "yarn", "strip", "unit", "warp", "band", "hang", "span", "repeat",
-    "figure", "woven", "loom", "adhesive", "stock", "rates", "minutes",
+    "figure", "woven", "loom", "adhesive", "stock", "rates", "week", "minutes",
 )  # fmt: skip
 FAMILIES = ("yarn", "strip", "unit", "figure")  # tables of tables: [yarn.NAME]
 TABLES = (
@@ -69,6 +70,7 @@ TABLES = (
     Entry("[adhesive]", Adhesive),
     Entry("[stock]", Stock),
     Entry("[rates]", Rates),
+    Entry("[week]", Week),
 )
 LISTED = {  # keys that no record declares, because they are read in their own way
     "the top, before any [table]": ("measure",),

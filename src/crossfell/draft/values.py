@@ -242,6 +242,49 @@ def _stock_rods(raw: Any, rest: str, measure: str) -> tuple[str, ...]:
     return tuple(_BARE_LENGTH.sub(rf"\1 {measure} ", row).rstrip() for row in rows)
 
 
+def day_of(raw: object) -> str:
+    """A day of the calendar, as `2031-03-14`; TOML's own dates too. Errors: NotAQuantity."""
+    text = raw.isoformat() if hasattr(raw, "isoformat") else raw
+    found = _DAY.fullmatch(text.strip()) if isinstance(text, str) else None
+    if not found:
+        raise NotAQuantity("a day is written year, month, day, as 2031-03-14")
+    year, month, day = (int(part) for part in found.groups())
+    long = _MONTHS[month - 1] if 1 <= month <= 12 else 0
+    leap = month == 2 and year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)
+    if not 1 <= day <= long + leap:
+        raise NotAQuantity(f"the calendar has no day {found[0]}")
+    return found[0]
+
+
+_DAY = re.compile(r"([12]\d{3})-(\d{2})-(\d{2})", re.ASCII)
+_MONTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+_WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def _day(raw: Any, _rest: str, _measure: str) -> str:
+    return "" if raw == "" else day_of(raw)
+
+
+def _days(raw: Any, _rest: str, _measure: str) -> tuple[tuple[str, str], ...]:
+    if not isinstance(raw, list):
+        raise NotAQuantity('this should be a list: ["2031-02-10", "2031-07-01 to 2031-07-14"]')
+    spans = []
+    for item in raw:
+        first, _, last = item.partition(" to ") if isinstance(item, str) else (item, "", "")
+        span = (day_of(first), day_of(last or first))
+        if span[1] < span[0]:
+            raise NotAQuantity(f"{span[0]} to {span[1]} ends before it begins")
+        spans.append(span)
+    return tuple(spans)
+
+
+def _weekdays(raw: Any, _rest: str, _measure: str) -> tuple[int, ...]:
+    words = raw.lower().replace(",", " ").split() if isinstance(raw, str) else []
+    if not words or not set(words) <= set(_WEEK):
+        raise NotAQuantity(f"days of the week are written {' '.join(_WEEK)}")
+    return tuple(sorted({_WEEK.index(word) for word in words}))
+
+
 _READERS: dict[str, Callable[[Any, str, str], Any]] = {
     "text": _text,
     "number": _number,
@@ -261,4 +304,7 @@ _READERS: dict[str, Callable[[Any, str, str], Any]] = {
     "length-or": _length_or,
     "lengths-or": _lengths_or,
     "weights": _weights,
+    "day": _day,
+    "days": _days,
+    "weekdays": _weekdays,
 }

@@ -227,3 +227,18 @@ class Rates(DraftTable):
         "learning rate of repeated pieces: each doubling takes so much of the time",
         source="from memory: 85 to 95 % for handwork; 1 is none",
     )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Week(DraftTable):
+    """[week]: on which days she works; how long stands as `day` in [minutes]."""
+
+    days: tuple[int, ...] = key(
+        (0, 1, 2, 3, 4),
+        "weekdays",
+        'days of work: "mon tue wed thu fri"',
+        source="common practice, no source",
+    )
+    off: tuple[tuple[str, str], ...] = key(
+        (), "days", 'days off: ["2031-02-10", "2031-07-01 to 2031-07-14"]'
+    )

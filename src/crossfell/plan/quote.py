@@ -18,7 +18,7 @@ from crossfell.draft.model import Draft, Rates
 from crossfell.plan.amounts import Amounts
 from crossfell.plan.charging import Charged, yarn_charged
 from crossfell.plan.model import Plan
-from crossfell.plan.several import Part, together
+from crossfell.plan.several import PiecesOf, together
 from crossfell.plan.stock import YarnNeed
 from crossfell.plan.sure import Sure
 
@@ -118,7 +118,7 @@ def quote_of(
     )
     before = (cost, work, overhead, profit, *extras)
     discount = _less(_share("Discount", before, rates.discount, coins, "off"))
-    asked = Asked(tax=rates.tax, step=rates.step, of=rates.step_of, coins=coins)
+    asked = PriceAsked(tax=rates.tax, step=rates.step, of=rates.step_of, coins=coins)
     rounding, tax = _rounded(_sum("", (*before, discount)), asked)
     net = _sum("Net", (*before, discount, rounding))
     total = _sum("Total", (net, tax))
@@ -230,7 +230,7 @@ def _less(line: Line) -> Line:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Asked:
+class PriceAsked:
     """What the price is brought to: a multiple of a step, net or with tax."""
 
     tax: float
@@ -255,7 +255,7 @@ class Asked:
         return net, total - net
 
 
-def _rounded(before: Line, asked: Asked) -> tuple[Line, Line]:
+def _rounded(before: Line, asked: PriceAsked) -> tuple[Line, Line]:
     """The lines of rounding and of tax."""
     ends = (before.low, before.likely, before.high)
     prices = [asked.price(end) for end in ends]
@@ -273,7 +273,7 @@ def _charged(draft: Draft, amounts: Amounts, pieces: int) -> tuple[Charged, tupl
     """What is charged for the materials of all pieces, bought for all at once."""
     if pieces == 1:
         return amounts.charged, amounts.yarns
-    many = together([Part(draft=draft, amounts=amounts, pieces=pieces)])
+    many = together([PiecesOf(draft=draft, amounts=amounts, pieces=pieces)])
     return many.charged, many.yarns
 
 

@@ -30,7 +30,7 @@ from crossfell.plan.stock import (
 
 
 @dataclass(frozen=True, kw_only=True)
-class Part:
+class PiecesOf:
     """Some pieces of one draft."""
 
     draft: Draft
@@ -39,7 +39,7 @@ class Part:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Together:
+class NeededTogether:
     """What all of them take. `draft` is the first, with the yarns and strips of all."""
 
     draft: Draft
@@ -62,7 +62,7 @@ class Together:
         return math.fsum(known) if len(known) == len(rows) else None
 
 
-def together(parts: Sequence[Part]) -> Together:
+def together(parts: Sequence[PiecesOf]) -> NeededTogether:
     """Add up what pieces need, and buy for all at once. There is at least one part."""
     named = _named(parts)
     draft = replace(
@@ -74,7 +74,7 @@ def together(parts: Sequence[Part]) -> Together:
     rods = _rods(draft, parts)
     strips = _strips(draft, parts, named)
     adhesive = _adhesive(parts)
-    return Together(
+    return NeededTogether(
         draft=draft,
         yarns=yarns,
         rods=rods,
@@ -92,7 +92,7 @@ class _Named:
     strips: Mapping[tuple[object, ...], tuple[str, Strip]]
 
 
-def _named(parts: Sequence[Part]) -> _Named:
+def _named(parts: Sequence[PiecesOf]) -> _Named:
     yarns: dict[tuple[object, ...], tuple[str, Yarn]] = {}
     strips: dict[tuple[object, ...], tuple[str, Strip]] = {}
     for part in parts:
@@ -124,7 +124,7 @@ def _strip_key(strip: Strip) -> tuple[object, ...]:
     return strip.name, strip.width_mm, strip.dents
 
 
-def _yarn_rows(parts: Sequence[Part], named: _Named) -> dict[str, list[tuple[YarnNeed, int]]]:
+def _yarn_rows(parts: Sequence[PiecesOf], named: _Named) -> dict[str, list[tuple[YarnNeed, int]]]:
     """What each piece needs of each yarn, and how many times."""
     rows: dict[str, list[tuple[YarnNeed, int]]] = {}
     for part in parts:
@@ -151,7 +151,7 @@ def _yarn(draft: Draft, name: str, rows: list[tuple[YarnNeed, int]]) -> YarnNeed
     )
 
 
-def _rods(draft: Draft, parts: Sequence[Part]) -> tuple[RodNeed, ...]:
+def _rods(draft: Draft, parts: Sequence[PiecesOf]) -> tuple[RodNeed, ...]:
     wanted: dict[str, tuple[Rod, list[float], float]] = {}
     for part in parts:
         for need in part.amounts.rods:
@@ -167,7 +167,7 @@ def _rods(draft: Draft, parts: Sequence[Part]) -> tuple[RodNeed, ...]:
     return tuple(needs)
 
 
-def _strips(draft: Draft, parts: Sequence[Part], named: _Named) -> tuple[StripNeed, ...]:
+def _strips(draft: Draft, parts: Sequence[PiecesOf], named: _Named) -> tuple[StripNeed, ...]:
     wanted: dict[str, tuple[int, int]] = {}
     for part in parts:
         for need in part.amounts.strips:
@@ -199,7 +199,7 @@ def _price(plan: CutPlan, each: float | None) -> float | None:
     return None if each is None else each * plan.bought
 
 
-def _adhesive(parts: Sequence[Part]) -> AdhesiveNeed:
+def _adhesive(parts: Sequence[PiecesOf]) -> AdhesiveNeed:
     """Adhesive of all pieces; its price stays open while that of one is."""
     rows = [(part.amounts.adhesive, part.pieces) for part in parts]
     prices = [None if glue.price is None else glue.price * times for glue, times in rows]
