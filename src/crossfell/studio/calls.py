@@ -13,6 +13,7 @@ from crossfell.studio.calls_draft import DraftCalls
 from crossfell.studio.calls_hand import HandCalls
 from crossfell.studio.calls_measure import MeasureCalls
 from crossfell.studio.calls_shelf import ShelfCalls
+from crossfell.studio.calls_sketch import SketchCalls
 from crossfell.studio.calls_workshop import WorkshopCalls
 from crossfell.studio.desk import Desk
 from crossfell.studio.events import Hub
@@ -23,5 +24,5 @@ def calls_on(desk: Desk, hub: Hub, aside: Aside) -> dict[str, Call]:
     to = Answers(desk, hub, aside)
     workshop = WorkshopCalls(to)
     groups = (ShelfCalls(to), DraftCalls(to), HandCalls(to), BenchCalls(to), workshop,
-              MeasureCalls(to, workshop))  # fmt: skip
+              MeasureCalls(to, workshop), SketchCalls(to))  # fmt: skip
     return {name: call for group in groups for name, call in group.names.items()}

@@ -37,7 +37,7 @@ class ShelfCalls:
         """A new draft from the starter."""
         title = word(asked, "title")
         text = STARTER.replace("A first piece", title.replace("\\", "").replace('"', "”"))
-        name = self._to.desk.folder.create(_file_name(title), text)
+        name = self._to.desk.folder.create(file_name(title), text)
         self._to.hub.tell({"event": "pieces"})
         return {"piece": name}
 
@@ -77,7 +77,7 @@ class ShelfCalls:
         return {"piece": draft.name}
 
 
-def _file_name(title: str) -> str:
+def file_name(title: str) -> str:
     """A file's name from a title: letters, numbers and hyphens."""
     kept = "".join(c if c.isalnum() else "-" for c in title.lower()).strip("-")
     while "--" in kept:

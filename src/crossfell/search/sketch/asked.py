@@ -58,6 +58,13 @@ def asked(
     far = differences(lab, yarns[None, :, None, :])
     if counts is None:
         counts = shares(far, matters)
+    return wanted_of(far, matters, counts, reach=reach, free=free)
+
+
+def wanted_of(
+    far: Floats, matters: Floats, counts: tuple[int, ...], *, reach: int, free: tuple[bool, ...]
+) -> Ask:
+    """The same where it is known how far [T, K, n] each colour is from each cell."""
     density = densities(far, matters, np.array(counts))
     sums = np.concatenate((np.zeros((*density.shape[:2], 1)), density.cumsum(axis=2)), axis=2)
     between = (matters[:, 1:] + matters[:, :-1]) / 2

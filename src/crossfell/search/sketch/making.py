@@ -38,10 +38,15 @@ class Sketched:
 
 def ask_of(cells: Cells, means: Means, woven_from: str) -> Ask:
     """What cells ask of her means: bands as they are woven, places from the weaver's left."""
-    wall = on_wall(0, woven_from)
-    as_woven = (wall.downwards, slice(None, None, wall.across))
-    return asked(cells.light[as_woven], cells.matters[as_woven], means.colours, means.counts,
+    turned = turned_of(woven_from)
+    return asked(cells.light[turned], cells.matters[turned], means.colours, means.counts,
                  reach=means.reach, free=means.free)  # fmt: skip
+
+
+def turned_of(woven_from: str) -> tuple[slice, slice]:
+    """What turns rows as they hang into bands as they are woven, and back."""
+    wall = on_wall(0, woven_from)
+    return wall.downwards, slice(None, None, wall.across)
 
 
 def sketched(
@@ -100,16 +105,7 @@ def _draft(
 def told(made: Sketched, wishes: Wishes) -> list[str]:
     """What the picture asks, what her units can say of it, and what it takes to make."""
     ask, answer, means, piece = made.ask, made.answer, made.means, made.piece
-    lean = math.degrees(math.atan(means.reach * means.pitch_mm / wishes.height_mm))
-    lines = [
-        f"A unit moves at most {means.reach} places, {means.reach * means.pitch_mm:g} mm, in a "
-        f"span of {wishes.height_mm:g} mm: {lean:.0f}°, and the limit is "
-        f"{math.degrees(means.limit_rad):.0f}°.",
-        *_counts_told(made),
-        f"{wrong_cells(ask, answer.shown)} of {answer.shown.size} cells differ from the picture; "
-        f"{int(beyond_counts(ask)[1].sum())} of them must, in any order.",
-        f"Gathered as the picture asks: {_sure(answer)}.",
-    ]
+    lines = shown_told(ask, answer, means, wishes)
     if made.raised:
         most = max(span.height_mm for span in piece.draft.spans)
         lines.append(f"Spans {_numbers(made.raised)} are higher, up to {most:g} mm: units that "
@@ -120,14 +116,28 @@ def told(made: Sketched, wishes: Wishes) -> list[str]:
     return lines + _made_told(piece)
 
 
-def _counts_told(made: Sketched) -> list[str]:
-    wanted, beyond = beyond_counts(made.ask)
+def shown_told(ask: Ask, answer: PricedGrid, means: Means, wishes: Wishes) -> list[str]:
+    """What the picture asks, and what her units can say of it."""
+    lean = math.degrees(math.atan(means.reach * means.pitch_mm / wishes.height_mm))
+    return [
+        f"A unit moves at most {means.reach} places, {means.reach * means.pitch_mm:g} mm, in a "
+        f"span of {wishes.height_mm:g} mm: {lean:.0f}°, and the limit is "
+        f"{math.degrees(means.limit_rad):.0f}°.",
+        *_counts_told(ask, means),
+        f"{wrong_cells(ask, answer.shown)} of {answer.shown.size} cells differ from the picture; "
+        f"{int(beyond_counts(ask)[1].sum())} of them must, in any order.",
+        f"Gathered as the picture asks: {_sure(answer)}.",
+    ]
+
+
+def _counts_told(ask: Ask, means: Means) -> list[str]:
+    wanted, beyond = beyond_counts(ask)
     lines = []
-    for c, name in enumerate(made.means.names):
+    for c, name in enumerate(means.names):
         who = "open places" if name == GAP else f"{name} units"
         low, high = int(wanted[:, c].min()), int(wanted[:, c].max())
         asks = f"{low}" if low == high else f"{low} to {high}"
-        line = f"The picture asks for {asks} {who}; you have {made.ask.counts[c]} in every band"
+        line = f"The picture asks for {asks} {who}; you have {ask.counts[c]} in every band"
         bands = [int(t) + 1 for t in np.flatnonzero(beyond[:, c])]
         lines.append(line + (f": too few in bands {_numbers(bands)}." if bands else "."))
     return lines

@@ -55,15 +55,15 @@ def cells_of(
     """
     if file.stat().st_size > MOST_BYTES:
         return PictureRefused(f"{file} is larger than {MOST_BYTES // 1_000_000} MB")
-    picture = _opened(file.read_bytes(), str(file))
+    picture = opened(file.read_bytes(), str(file))
     if isinstance(picture, PictureRefused):
         return picture
     if upright:
         picture = picture.rotate(90, expand=True)
-    return _cells(picture, rows, places, aspect, fit, wall)
+    return averaged(picture, rows, places, aspect, fit, wall)
 
 
-def _opened(raw: bytes, name: str) -> Image.Image | PictureRefused:
+def opened(raw: bytes, name: str) -> Image.Image | PictureRefused:
     """A picture as RGBA in sRGB, upright."""
     import warnings
 
@@ -129,17 +129,18 @@ def _drawn(raw: bytes, name: str) -> bytes | PictureRefused:
     return done.stdout
 
 
-def _cells(
+def averaged(
     picture: Image.Image, rows: int, places: int, aspect: float, fit: str, wall: Floats
 ) -> Cells:
+    """Cells of a picture that is read; arguments as of `cells_of`."""
     wide, high = picture.size
     width, height = float(wide), float(high)
     if fit == "fill":
         width, height = min(width, height * aspect), min(height, width / aspect)
     elif fit == "whole":
         width, height = max(width, height * aspect), max(height, width / aspect)
-    across = _shares(places, (wide - width) / 2, width, wide)
-    down = _shares(rows, (high - height) / 2, height, high)
+    across = shares_of(places, (wide - width) / 2, width, wide)
+    down = shares_of(rows, (high - height) / 2, height, high)
     light = np.zeros((rows, places, 3))
     for top in range(0, high, SLAB):
         part = np.asarray(picture.crop((0, top, wide, min(top + SLAB, high))))
@@ -152,7 +153,7 @@ def _cells(
     return Cells(light=light, matters=matters)
 
 
-def _shares(cells: int, start: float, length: float, pixels: int) -> Floats:
+def shares_of(cells: int, start: float, length: float, pixels: int) -> Floats:
     """Share of each cell that each pixel fills [cells, pixels]."""
     edges = start + length * np.arange(cells + 1) / cells
     at = np.arange(pixels)

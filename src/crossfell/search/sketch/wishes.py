@@ -44,6 +44,9 @@ class Wishes:
 FEWEST = "fewest lifts"
 
 
+Known = tuple[Draft, str, str | None]  # what there is, tables to be written, the workshop's text
+
+
 @dataclass(frozen=True, kw_only=True)
 class Means:
     """What there is to make it with."""
@@ -68,11 +71,16 @@ class Means:
 
 def means_of(wishes: Wishes, file: Path, like: Path | None = None) -> Means | PictureRefused:
     """Read yarns and loom from the workshop, or from an existing draft. Errors: OSError."""
+    return means_with(wishes, _known(file, like))
+
+
+def means_with(wishes: Wishes, known_by: Known) -> Means | PictureRefused:
+    """The same with yarns and loom that are read already."""
     if not (2 <= wishes.places <= MOST_PLACES and 2 <= wishes.bands <= MOST_BANDS):
         return PictureRefused(f"a sketch has 2 to {MOST_PLACES} places and 2 to {MOST_BANDS} bands")
     if not all(math.isfinite(mm) for mm in (wishes.height_mm, wishes.pitch_mm)):
         return PictureRefused("height and pitch are lengths in mm")
-    known, tables, workshop = _known(file, like)
+    known, tables, workshop = known_by
     listed = _listed(wishes, known)
     if isinstance(listed, PictureRefused):
         return listed
@@ -97,16 +105,19 @@ def means_of(wishes: Wishes, file: Path, like: Path | None = None) -> Means | Pi
                  ends=strip.dents, tables=f"{tables}\n{own}", workshop=workshop)  # fmt: skip
 
 
-def _known(file: Path, like: Path | None) -> tuple[Draft, str, str | None]:
-    """A draft with what there is, the tables that must be written, the workshop's text."""
+def known_from(draft: Draft) -> Known:
+    """Yarns and loom of a draft."""
+    try:
+        head = workshop_of(draft.text)
+        tables = head.partition("\n\n")[2] if without_shared(draft.text) != draft.text else ""
+    except NotEditable:
+        tables = ""
+    return draft, tables, draft.workshop_text or None
+
+
+def _known(file: Path, like: Path | None) -> Known:
     if like:
-        draft = read_file(like)
-        try:
-            head = workshop_of(draft.text)
-            tables = head.partition("\n\n")[2] if without_shared(draft.text) != draft.text else ""
-        except NotEditable:
-            return draft, "", draft.workshop_text or None
-        return draft, tables, draft.workshop_text or None
+        return known_from(read_file(like))
     for path in workshops_of(file):
         if path.is_file():
             text = path.read_text(encoding="utf-8", errors="replace")
