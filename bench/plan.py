@@ -20,7 +20,8 @@ from crossfell.draft.model import Cross
 from crossfell.draft.reader import read_draft
 from crossfell.order.stage import order_of
 from crossfell.piece import Piece
-from crossfell.plan.laying import laying_of
+from crossfell.plan.handling import work_of
+from crossfell.plan.own_minutes import usual_minutes
 from crossfell.plan.passing import HAND, STRIP, passed_in_place
 from crossfell.plan.rehearsal import rehearsed
 
@@ -82,10 +83,10 @@ def reversal(n: int) -> None:
     start = time.process_time()
     order = order_of(draft)
     ordered = time.process_time()
-    laying = laying_of(order, 0, draft.loom)
+    work = work_of(order, 0, draft.loom, usual_minutes())
     laid = time.process_time()
     print(f"{n} reversed at random heights, {len(moves)} crossings: order {ordered - start:.2f} s, "
-          f"laying {laid - ordered:.2f} s; {laying.handling.says}")  # fmt: skip
+          f"handling {laid - ordered:.2f} s; {work.handling.says}")  # fmt: skip
     piece = Piece(draft)
     piece.__dict__["order"] = order
     from crossfell.plan.book import book_of

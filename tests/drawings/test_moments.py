@@ -22,7 +22,7 @@ def example(name):
 
 def test_the_picture_names_the_step_and_who_looks():
     piece = example("01-first-sampler")
-    step = next(step for step in piece.plan.steps if step.kind == "lay")
+    step = next(step for step in piece.plan.steps if step.kind == "cross")
     scene = now_view(piece, step.number)
     said = [text.text for text in scene.texts]
     assert any(f"After step {step.number} of {len(piece.plan.steps)}" in text for text in said)

@@ -217,8 +217,11 @@ def proved(found):
 RODS, STRIPS = _rod, _strip
 
 
+HANDS = frozenset({"lay", "cross", "carry"})
+
+
 def model(piece, index, value, put):
-    return value == ("laid aside" if put["lay_aside"].value else "passed in place")
+    return value == ("laid aside" if put["lay_aside"].value else "carried")
 
 
 def not_below(name):
@@ -230,16 +233,29 @@ def not_below(name):
 
 def handling_lifted(piece, index, value, put):
     span = piece.plan.handling[index[0]].span
-    lifts = sum(len(s.units) for s in piece.plan.steps if s.span == span and s.kind == "lift")
-    return value >= put["lifted_least"].value and value >= lifts
+    hands = [s for s in piece.plan.steps if s.span == span and s.kind in HANDS]
+    return value == sum(len(s.units) for s in hands) >= put["lifted_least"].value
+
+
+def handling_hands(piece, index, value, put):
+    span = piece.plan.handling[index[0]].span
+    return value == sum(s.span == span and s.kind in HANDS for s in piece.plan.steps)
+
+
+def handling_loose(piece, index, value, put):
+    """Counted on the steps: who hangs aside, and who is in a hand."""
+    span, aside, most = piece.plan.handling[index[0]].span, 0, 0
+    for step in piece.plan.steps:
+        if step.span == span and step.kind in HANDS | {"lift", "roll"}:
+            many = len(step.units)
+            most = max(most, aside + many * (step.kind != "lay"))
+            aside += {"lift": many, "lay": -many}.get(step.kind, 0)
+    return value == most
 
 
 def handling_proved(piece, index, value, put):
     span = piece.plan.handling[index[0]]
-    floors = all(
-        getattr(span, n) == put[f"{n}_least"].value for n in ("lifted", "hands", "windows")
-    )
-    return value == (floors if span.model == "laid aside" else span.effort == span.effort_least)
+    return value == (span.lifted == put["lifted_least"].value and span.loose_proved)
 
 
 def walks_least(piece, index, value, put):

@@ -70,7 +70,8 @@ CHECKS = {
     "plan.rehearsed": w.rehearsed,
     "plan.handling.*.model": w.model,
     "plan.handling.*.lifted": w.handling_lifted,
-    "plan.handling.*.hands": w.not_below("hands"),
+    "plan.handling.*.hands": w.handling_hands,
+    "plan.handling.*.loose": w.handling_loose,
     "plan.handling.*.windows": w.not_below("windows"),
     "plan.handling.*.proved": w.handling_proved,
 }  # fmt: skip

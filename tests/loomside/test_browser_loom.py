@@ -104,7 +104,7 @@ def test_a_foot_that_trembles_ticks_once(loom, screen):
 
 
 def test_a_lay_is_said_drawn_and_spoken(loom, screen):
-    number = loom.go_to("lay")
+    number = loom.go_to("cross")
     page = screen()
     at_step(page, number)
     expect(page.locator("#side")).to_have_text("IN FRONT OF THE LOOM")
@@ -119,7 +119,7 @@ def test_a_lay_is_said_drawn_and_spoken(loom, screen):
 
 
 def test_behind_the_loom_the_screen_is_mirrored_and_counts_from_her_left(loom, screen):
-    number = loom.go_to("clear", "back")
+    number = loom.go_to("clear-cross", "back")
     page = screen()
     at_step(page, number)
     expect(page.locator("#side")).to_have_text("BEHIND THE LOOM")
@@ -147,7 +147,7 @@ def test_behind_the_loom_the_screen_is_mirrored_and_counts_from_her_left(loom, s
 )
 def test_letters_can_be_read_at_a_metre_and_a_half_and_nothing_is_cut(loom, screen, size):
     page = screen(size=size)
-    for kind in ("hang", "pick", "lay", "check"):
+    for kind in ("hang", "pick", "cross", "check"):
         number = loom.go_to(kind, "back" if kind == "hang" else "front")
         hurry(page)
         at_step(page, number)

@@ -17,6 +17,7 @@ from crossfell.loomside.slips import slips_in, slips_that_show
 from crossfell.loomside.wayback import way_back
 from crossfell.loomside.wrongs import WayBack
 from crossfell.piece import Piece
+from crossfell.plan.model import WITH_STRIPS
 from small_piece import small_draft
 
 DRAFT = small_draft("{one}", "{two}", "4 over 5", order="a*8", height=400)
@@ -30,10 +31,7 @@ def plan_of(one, two="2 under 3"):
 
 def checked(plan, span):
     """Index of the step after the last move of a span."""
-    last = [
-        i for i, s in enumerate(plan.steps) if s.span == span and s.kind in {"lay", "shift", "turn"}
-    ]
-    return last[-1] + 1
+    return [i for i, s in enumerate(plan.steps) if s.span == span and s.kind in WITH_STRIPS][-1] + 1
 
 
 def planned_shown(plan, at):
@@ -61,7 +59,7 @@ def test_a_strip_laid_on_the_wrong_side_is_named_and_brought_back():
     first = next(s for s in span.moves if s.kind == "lay" and set(s.units) & {u, v})
     assert f"at step {first.number}" in slip.says
     back = way_back(plan, span, slip, at)
-    assert [step.kind for step in back.steps if step.kind != "shift"] == ["lift", "lay"] * 2
+    assert [step.kind for step in back.steps if step.kind != "shift"] == ["carry"]
     assert back.bands == ()
     assert back.at == at
 

@@ -74,7 +74,7 @@ def test_a_key_that_is_held_ticks_once(guide):
 
 
 def test_a_lay_says_over_whom_and_how_it_lies_after(guide):
-    at = next(i for i, s in enumerate(guide.now().plan.steps) if s.kind == "lay")
+    at = next(i for i, s in enumerate(guide.now().plan.steps) if s.kind == "cross")
     for _ in range(at):
         guide.done()
 
@@ -82,7 +82,7 @@ def test_a_lay_says_over_whom_and_how_it_lies_after(guide):
         return {name: shown(app, name) for name in ("where", "do", "cross", "row")}
 
     first = pressed(guide, look=seen)
-    assert bare(first["do"]) == large("LAY a1, a2")
+    assert bare(first["do"]) == large("TAKE a1, a2")
     assert bare(first["cross"]) == large("OVER b1, b2")
     assert first["row"] == "after: b1 b2 [a1] [a2]"
     assert "IN FRONT" in first["where"]

@@ -8,12 +8,13 @@ from test_mistakes import DRAFT, checked, plan_of, planned_shown, tick_to
 from crossfell.loomside.answering import NotShown
 from crossfell.loomside.asked import asked, go_back, leave_way
 from crossfell.loomside.guide import Guide
-from crossfell.loomside.mistake import MOVING, Shown, Slip, moves_of_span, outcome_of
+from crossfell.loomside.mistake import Shown, Slip, moves_of_span, outcome_of
 from crossfell.loomside.otherwise import band_way_back, weights_way_back
 from crossfell.loomside.slips import slips_in, slips_that_show
 from crossfell.loomside.wayback import way_back
 from crossfell.loomside.wrongs import NoWayBack, WayBack
 from crossfell.plan.loom_states import Loom
+from crossfell.plan.model import WITH_STRIPS
 from crossfell.plan.phrasebook import teller_of
 
 
@@ -42,7 +43,7 @@ def test_from_any_step_the_way_back_ends_where_the_plan_says(seed):
     plan = plan_of(*spans)
     tried = 0
     for number in (1, 2):
-        moves = [i for i, s in enumerate(plan.steps) if s.span == number and s.kind in MOVING]
+        moves = [i for i, s in enumerate(plan.steps) if s.span == number and s.kind in WITH_STRIPS]
         for at in rng.sample(range(moves[0] + 1, len(plan.steps) - 2), 5) if moves else ():
             span = moves_of_span(plan, number, at)
             meant = outcome_of(span, span.moves)
@@ -68,7 +69,7 @@ def test_a_hand_that_was_left_out_is_named():
     slips = slips_that_show(plan, span, Shown(row=tuple(row), faces=planned_shown(plan, at).faces))
     assert "stayed where it was" in slips[0].says
     back = way_back(plan, span, slips[0], at)
-    assert [step.kind for step in back.steps if step.kind != "shift"] == ["lift", "lay"]
+    assert [step.kind for step in back.steps if step.kind != "shift"] == ["cross"]
 
 
 def test_a_neighbour_that_was_taken_instead_is_named():
@@ -96,7 +97,7 @@ def test_a_turn_made_the_wrong_way_is_named_though_its_face_is_right():
 
 def test_a_band_woven_wrongly_is_cut_out_and_woven_again():
     plan = plan_of("1 over 2")
-    at = next(i for i, s in enumerate(plan.steps) if s.kind == "lay" and s.span == 3)
+    at = next(i for i, s in enumerate(plan.steps) if s.kind == "cross" and s.span == 3)
     back = band_way_back(plan, 2, at)
     assert back.bands == (3, 2)
     assert [s.kind for s in back.steps if s.band == 2] == ["cut-out", "pick", "rod", "pick", "adhesive", "unclamp"]  # fmt: skip

@@ -52,14 +52,13 @@ def test_each_step_can_be_said_and_drawn_from_both_sides(file):
 
 def test_from_behind_places_turn_round_and_over_stays_over():
     piece = planned("6 over 7")
-    (front,) = [w for w in steps_of(piece, "lay") if w.over][:1] or [None]
-    lay = front or steps_of(piece, "lay")[0]
+    (lay,) = steps_of(piece, "cross")
     seen = [words_of(lay, voice_of(piece.draft, behind=behind)) for behind in (False, True)]
     word = "OVER" if lay.over else "UNDER"
     assert all(words.cross.startswith(word) for words in seen)
-    start, end = lay.from_places[0], lay.to_places[0]
-    assert seen[0].lines[0] == f"from place {start} into place {end}"
-    assert seen[1].lines[0] == f"from place {13 - start} into place {13 - end}"
+    end = lay.to_places[0]
+    assert seen[0].lines[0] == f"into place {end}"
+    assert seen[1].lines[0] == f"into place {13 - end}"
 
 
 def test_a_turn_goes_the_other_way_for_who_stands_behind():
@@ -77,7 +76,7 @@ def test_sentences_for_the_ear_are_short_and_call_units_by_their_yarn():
     assert units_said(piece.draft, [3], said) == "slate four"
     assert units_said(piece.draft, [0, 1, 2, 7], said) == "slate one to three and chalk two"
     assert units_said(piece.draft, [2, 1, 0], said) == "slate three to one"
-    for step in steps_of(piece, "lay"):
+    for step in steps_of(piece, "cross"):
         words = words_of(step, voice_of(piece.draft, behind=False)).spoken
         assert "over" in words or "under" in words
         assert len(words.split()) < 16
@@ -124,7 +123,7 @@ def test_what_is_seen_after_a_turn_and_a_look_is_what_the_plan_says():
     piece = planned("1-3 over 4-6, 9 over 10, turn 2 right, turn 7 left")
     sights = sights_from(batten_at(piece.order, 0, piece.draft.place_count), piece.plan.steps)
     told = [i for i, step in enumerate(piece.plan.steps) if step.after and step.side == "front"]
-    assert {piece.plan.steps[i].kind for i in told} == {"turn", "check"}
+    assert {piece.plan.steps[i].kind for i in told} == {"check"}
     for i, step in enumerate(piece.plan.steps):
         if i in told:
             assert sights[i + 1].strips.now == step.after.row
@@ -136,7 +135,7 @@ def test_what_is_seen_after_a_turn_and_a_look_is_what_the_plan_says():
 def test_the_unit_on_top_is_drawn_last():
     piece = planned("6 over 7")
     sights = sights_from(batten_at(piece.order, 0, piece.draft.place_count), piece.plan.steps)
-    i, lay = next((i, s) for i, s in enumerate(piece.plan.steps) if s.kind == "lay")
+    i, lay = next((i, s) for i, s in enumerate(piece.plan.steps) if s.kind == "cross")
     stack = sights[i + 1].strips.stack
     for over in lay.over:
         assert stack.index(lay.units[0]) > stack.index(over)

@@ -122,9 +122,10 @@ def test_the_comparison_can_fail(monkeypatch):
 
 
 SAID = re.compile(
-    r"Lay (?:from below, )?(?P<bobbins>the bobbins? of )?(?P<who>[\w, ]+?) from places? \d+"
-    r"(?:-\d+)? in places? (?P<first>\d+)(?:-(?P<last>\d+))?, (?P<side>over|under|clear of)"
-    r" (?P<whom>[\w, ]+?)(?: \(.*\))?\.$"
+    r"(?:Take|Lay) (?:from below, )?(?P<bobbins>the bobbins? of )?(?P<who>[\w, ]+?)"
+    r"(?: and lay (?:it|them)| from places? [\d-]+ in places? (?P<here>\d+)[\d-]*,)"
+    r"(?: from below,)? (?P<side>over|under|clear of) (?P<whom>[\w, ]+?)"
+    r"(?:, into places? (?P<first>\d+)[\d-]*)?(?: \(.*\))?(?:; .*)?\.$"
 )
 
 
@@ -143,12 +144,11 @@ def heard(piece, side):
     tell = teller_of(piece.draft)
     for step in piece.plan.steps:
         text = tell.sentence(step)
-        if step.side == side and text.startswith("Lay "):
+        if step.side == side and text.startswith(("Lay ", "Take ")):
             said = SAID.match(text)
             assert said, text
             assert bool(said["bobbins"]) == (side == "back")
-            who, first = units_said(said["who"]), int(said["first"])
-            assert int(said["last"] or first) == first + len(who) - 1
+            who, first = units_said(said["who"]), int(said["first"] or said["here"])
             yield who, first, said["side"], units_said(said["whom"])
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from crossfell.order.batten import CannotLie, batten_at
 from crossfell.order.braid import same_braid
-from crossfell.plan.following import follow
+from crossfell.plan.following import follow, in_parts, pass_through
 from crossfell.plan.loom_states import Loom
 from random_drafts import written_drafts
 
@@ -59,13 +59,18 @@ def test_lays_cross_whom_the_step_says_and_make_the_drafted_braid():
     for piece in PIECES:
         batten, word, n = begun(piece), [], len(piece.order.names)
         for step in piece.plan.steps:
-            if step.kind == "lay":
-                laid = batten.strips.lay(step.units, step.to_places, step.off_mm)
-                word += [letter for one in laid for _, letter in one.passed]
-                for one in laid:
-                    assert sorted(one.others) == sorted(step.over + step.under)
-                continue
-            follow(batten, step)
+            for part in in_parts(step):
+                if part.kind == "lay":
+                    laid = batten.strips.lay(part.units, part.to_places, part.off_mm)
+                    ahead = part.to_places > part.from_places
+                    for one in reversed(laid) if ahead else laid:
+                        word += [letter for _, letter in one.passed]
+                        assert sorted(one.others) == sorted(part.over + part.under)
+                elif part.kind in {"carry", "roll"}:
+                    made = pass_through(batten.strips, part)
+                    word += [crossing.letter for crossing in made]
+                else:
+                    follow(batten, part)
             if step.kind == "close":
                 assert same_braid(n, word, piece.order.spans[step.span - 1].word)
                 word = []

@@ -72,9 +72,8 @@ class AnyLoom(RuleBasedStateMachine):
         row = self.loom.bobbins if behind else self.loom.strips
         if unit not in row.held:
             return
-        crossed = [
-            u for u, at in row.place.items() if (row._before[u] < row._before[unit]) != (at < place)
-        ]
+        left = row._left_of[unit]
+        crossed = [u for u, at in row.place.items() if (u in left) != (at < place)]
         below = row.held[unit]
         said = {"under" if below else "over": tuple(crossed)}
         step = {"units": (unit,), "from_places": (1,), "to_places": (place,), "below": below}

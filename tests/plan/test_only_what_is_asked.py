@@ -18,7 +18,7 @@ except SystemExit as end:
     assert not end.code, end.code
 print(*sorted(name for name in sys.modules if name.startswith("crossfell.")))
 """
-STEPS = {"steps", "book", "moving", "laying", "rehearsal", "phrasebook", "phrase_words", "ear"}
+STEPS = {"steps", "book", "moving", "handling", "rehearsal", "phrasebook", "phrase_words", "ear"}
 
 
 def loaded(code):
@@ -44,7 +44,7 @@ def lays(piece, span):
     return [
         (step.kind, step.from_places, step.to_places, bool(step.over), step.below)
         for step in piece.plan.steps
-        if step.span == span and step.kind in {"lift", "lay", "clear-lift", "clear"}
+        if step.span == span and step.kind in {"cross", "clear-cross"}
     ]
 
 
@@ -54,7 +54,7 @@ def test_the_same_moves_of_other_units_are_made_the_same():
     first, second, third = (lays(piece, number) for number in (1, 2, 3))
     assert first == second == third
     assert len(first) >= 6
-    handled = [step.units for step in piece.plan.steps if step.kind == "lay"]
+    handled = [step.units for step in piece.plan.steps if step.kind == "cross"]
     assert len(set(handled)) > len(handled) / 3
 
 
@@ -62,5 +62,5 @@ def test_hands_that_lie_over_nobody_more_are_laid_from_the_left():
     moves = "1 over 2, 3 over 4, 5 over 6, 7 over 8"
     piece = Piece(read_draft(small_draft(moves, moves, order="a*8")))
     for span in (1, 2):
-        places = [to for kind, _, to, *_ in lays(piece, span) if kind == "lay"]
+        places = [to for kind, _, to, *_ in lays(piece, span) if kind == "cross"]
         assert places == sorted(places)

@@ -47,7 +47,7 @@ def test_no_step_that_touches_a_strip_can_be_left_out(piece):
 def test_over_instead_of_under_is_never_missed(piece):
     """A lay from the other side of what it crosses is refused, or ends as another braid."""
     steps = piece.plan.steps
-    for step in [s for s in steps if s.kind == "lay" and (s.over or s.under)][:4]:
+    for step in [s for s in steps if s.kind in {"lay", "cross"} and (s.over or s.under)][:4]:
         wrong = step._replace(over=step.under, under=step.over)
         with pytest.raises(Refused, match="crosses others than"):
             rehearsed(piece.draft, piece.order, [wrong if s is step else s for s in steps])
@@ -63,7 +63,7 @@ REFUSALS = [
     ("thread", "not ready"),
     ("weights-on", "a weight is"),
     ("close", "open"),
-    ("clear", "crossed behind|held aside|does not hang"),
+    ("clear-cross", "crossed behind|held aside|does not hang"),
     ("unchain", "on its chains"),
     ("sampler", "not set up"),
 ]
@@ -141,7 +141,7 @@ def test_many_drafts_are_passed_in_place_and_end_as_drafted(piece):
     assert piece.plan.rehearsed.spans == len(piece.draft.spans)
 
 
-@pytest.mark.parametrize("kind", ["lay", "shift", "clear", "clear-shift"])
+@pytest.mark.parametrize("kind", ["cross", "shift", "clear-cross", "clear-shift"])
 def test_a_unit_too_far_to_the_right_in_its_place_is_refused(kind):
     piece = piece_from("shift 2 right 1 mm\n1 over 2\nshift 5 right 1 mm")
     steps = piece.plan.steps

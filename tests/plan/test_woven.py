@@ -87,7 +87,7 @@ def test_undoing_cuts_out_every_band_since_and_reverses_every_lay():
     woven = woven_piece(["1 over 2", "3 over 4", "5 over 6"], {1: "1 under 2"}, done=2).as_woven
     assert (woven.undo.bands, woven.undo.spans, woven.undo.lays) == ((3, 2), (2, 1), 2)
     said = teller_of(woven.draft).sentence
-    lays = [said(step) for step in woven.undo.steps if step.kind == "lay"]
+    lays = [said(step) for step in woven.undo.steps if step.kind == "cross"]
     assert len(lays) == 2
     assert "over a4" in lays[0] or "under a3" in lays[0]
 

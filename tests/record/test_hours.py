@@ -112,12 +112,12 @@ MARKS = marks_of(piece_of())
 @settings(max_examples=40, deadline=None)
 def test_what_is_learned_is_the_middle_and_forgotten_ticks_do_not_spoil_it(times, forgotten):
     clock = Turned()
-    lay = next(mark for mark in MARKS if mark.kind == "lay")
+    lay = next(mark for mark in MARKS if mark.kind == "cross")
     events = [Event(kind="start", at=clock())]
     for i, minutes in enumerate([*times, *([500.0] * forgotten)]):
         fields = {name: getattr(lay, name) for name in lay.__slots__}
         events.append(tick(type(lay)(**{**fields, "key": f"lay {i}"}), clock.after(minutes)))
-    found = learned_from(hours_of(events))["lay"]
+    found = learned_from(hours_of(events))["cross"]
     assert found.steps == len(times)
     assert found.likely == pytest.approx(statistics.median(times), abs=1e-3)
     assert found.low <= found.likely <= found.high

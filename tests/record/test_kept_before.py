@@ -35,15 +35,18 @@ def where(piece, events):
 
 @pytest.mark.parametrize("what", CHANGED)
 def test_ticks_kept_before_stand_whatever_lengths_are_called_now(what):
-    found = where(piece_of(CHANGED[what]), EVENTS)
-    assert (found.at, found.changed) == (len(EVENTS), False)
+    piece = piece_of(CHANGED[what])
+    found = where(piece, EVENTS)
+    last, done = EVENTS[-1].step, piece.plan.steps[found.at - 1]
+    assert (done.kind, done.span, done.band) == (last.kind, last.span, last.band)
+    assert not found.changed
 
 
 @pytest.mark.parametrize("what", CHANGED)
 def test_ticks_kept_now_stand_too(what):
     marks = marks_of(piece_of(DRAFT))[: len(EVENTS)]
     found = where(piece_of(CHANGED[what]), [tick(mark, Turned()()) for mark in marks])
-    assert (found.at, found.changed) == (len(EVENTS), False)
+    assert (found.at, found.changed) == (len(marks), False)
 
 
 def test_another_height_or_another_rod_is_told():

@@ -47,15 +47,17 @@ def test_the_walk_round_the_loom_is_taken_off_what_is_learned_and_added_to_what_
     assert walk > 0
     events = [Event(kind="start", at=clock())]
     for i in range(4):
-        events.append(tick(a_mark(f"lay {i}", kind="lay", side="front", count=1), clock.after(6)))
         events.append(
-            tick(a_mark(f"clear {i}", kind="clear", side="back", count=2), clock.after(9))
+            tick(a_mark(f"cross {i}", kind="cross", side="front", count=1), clock.after(6))
+        )
+        events.append(
+            tick(a_mark(f"clear {i}", kind="clear-cross", side="back", count=2), clock.after(9))
         )
     learned = learned_from(hours_of(events))
-    assert learned["clear"].likely == pytest.approx((9 - walk) / 2)
-    assert learned["lay"].low == learned["lay"].likely == pytest.approx(6 - walk)
-    assert learned["lay"].high == pytest.approx(6 - 3 * walk / 4)  # only the first had no walk
-    steps = [step for step in PIECE.plan.steps if step.kind in {"lay", "clear"}]
+    assert learned["clear-cross"].likely == pytest.approx((9 - walk) / 2)
+    assert learned["cross"].low == learned["cross"].likely == pytest.approx(6 - walk)
+    assert learned["cross"].high == pytest.approx(6 - 3 * walk / 4)  # only the first had no walk
+    steps = [step for step in PIECE.plan.steps if step.kind in {"cross", "clear-cross"}]
     pair = next(pair for pair in pairwise(steps) if [s.side for s in pair] == ["front", "back"])
     pair = [step._replace(count=3) for step in pair]
     times, own = times_with(pair, learned)

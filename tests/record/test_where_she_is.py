@@ -84,7 +84,7 @@ def test_a_change_of_what_is_woven_is_said_and_she_goes_on_after_it():
 def test_a_change_of_the_span_that_she_is_in_asks_her_to_compare():
     old, new = piece_of(), piece_of("1 over 2")
     marks = marks_of(old)
-    laid = next(i for i, mark in enumerate(marks) if mark.span == 2 and mark.kind == "lay")
+    laid = next(i for i, mark in enumerate(marks) if mark.span == 2 and mark.kind == "cross")
     found = where(new, [tick(mark, Turned()()) for mark in marks[: laid + 1]])
     assert found.in_the_middle
     assert "compare the loom" in found.says

@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from hanging_samples import sample
 
 from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
@@ -11,6 +10,7 @@ from crossfell.statics.quick import cords_hold
 from crossfell.statics.verdict import AS_DRAWN, MOVES, SETTLES, TURNS_OVER
 from crossfell.statics.verdict_told import in_words, sentences
 from crossfell.statics.wall import wall_loads
+from hanging_samples import sample
 from small_piece import small_draft
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossfell.draft.keys import DraftTable, key
-from crossfell.draft.stock_items import Reserved
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,7 +21,13 @@ class Loom(DraftTable):
         "neighbouring strips that one hand lifts at once",
         source="common practice, no source",
     )
-    lay_aside: bool = key(default=True, kind="yes", says="lifted strips can be laid aside")
+    lay_aside: bool = key(default=True, kind="yes", says="lifted strips can hang aside")
+    loose: int = key(
+        6,
+        "count>0",
+        "strips out of the row at once that stay in order; written here it is never passed",
+        source="from memory: what the mind holds at once, 7 ± 2 (Miller 1956), with a margin",
+    )
     fell_to_heddle_mm: float = key(
         150.0, "length>0", "fell to heddle", source="common practice, no source: 100 to 150 mm"
     )
@@ -169,10 +174,6 @@ class Stock(DraftTable):
         (), "stock-rods", 'in stock: ["steel 3: 2000 * 4", "steel 6: 740 * 1"]'
     )
     heddles: tuple[float, ...] = key((), "lengths", "pieces of heddle in stock")
-    reserved: tuple[Reserved, ...] = key(
-        (), "reserved", 'kept for a piece, by its file: ["tideline: yarn slate 320 g"]'
-    )
-    taken: tuple[str, ...] = key((), "texts", "pieces whose material was taken out, by their files")
     rod_price: tuple[str, ...] = key((), "texts", 'price of a whole rod: ["steel 3: 6.40"]')
     heddle_price: float | None = key(None, "money", "price of a whole heddle")
     spare_units: int = key(0, "count", "spare bobbins and strips")

@@ -145,10 +145,10 @@ def _handling(piece: Piece, h: int) -> Inputs:
     """What a span takes, and its floors."""
     span = _span(piece, h)
     moves = tuple(move.where for move in piece.draft.spans[span.span - 1].moves)
-    floors = ("passes", "lifted", "hands", "windows")
+    floors = ("passes", "lifted", "windows", "minutes")
     rows = {f"{name}_least": Put(getattr(span, f"{name}_least")) for name in floors}
     passes = {"passes": Put(span.passes, lines=moves)}
-    return passes | rows | of(piece.draft.loom, "hand lay_aside")
+    return passes | rows | of(piece.draft.loom, "hand loose lay_aside")
 
 
 @fact("plan.handling.*.number", form="integer>=1")
@@ -157,27 +157,35 @@ def number(piece: Piece, h: int) -> Answer:
     return Answer(_span(piece, h).span)
 
 
-@fact("plan.handling.*.model", form="one of laid aside|passed in place",
+@fact("plan.handling.*.model", form="one of laid aside|carried",
       holds="as `lay_aside` in [loom] says", source="the workshop's setting")  # fmt: skip
 def model(piece: Piece, h: int) -> Answer:
-    """How crossings are made: strips are laid aside, or hands of strips pass in place."""
+    """How crossings are made: strips can hang aside, or hands are carried one by one."""
     return Answer(_span(piece, h).model, lambda: of(piece.draft.loom, "lay_aside"))
 
 
 @fact("plan.handling.*.lifted", form="integer>=0",
-      holds="not below its floor; of each pass a heaviest set with none over another stays",
-      source="Dilworth 1950; passed in place: least effort, 3 a hand and 1 a strip")  # fmt: skip
+      holds="not below its floor; of each pass a set with none over another stays",
+      source="Dilworth 1950; of several such sets the quickest that leaves few loose")  # fmt: skip
 def lifted(piece: Piece, h: int) -> Answer:
-    """Strips lifted in the span, counted in each pass."""
+    """Strips lifted in the span, counted in each pass; a roll lifts none out."""
     return Answer(_span(piece, h).lifted, lambda: _handling(piece, h))
 
 
 @fact("plan.handling.*.hands", form="integer>=0",
-      holds="not below its floor; neighbours over and under the same strips move as one",
+      holds="neighbours over and under the same strips move as one, up to `hand`",
       source="derived; checked by trying all")  # fmt: skip
 def hands_of_span(piece: Piece, h: int) -> Answer:
-    """Lays in the span; neighbours over and under the same strips move as one, up to `hand`."""
+    """Hands that leave the row and come back in the span."""
     return Answer(_span(piece, h).hands, lambda: _handling(piece, h))
+
+
+@fact("plan.handling.*.loose", form="integer>=0",
+      holds="at most `loose` where she wrote it, or where it is not quicker otherwise",
+      source="derived; every order of few hands is tried")  # fmt: skip
+def loose_of_span(piece: Piece, h: int) -> Answer:
+    """Most strips out of the row at once in the span; those of a roll count together."""
+    return Answer(_span(piece, h).loose, lambda: _handling(piece, h))
 
 
 @fact("plan.handling.*.windows", form="integer>=0",
@@ -188,14 +196,15 @@ def windows_of_span(piece: Piece, h: int) -> Answer:
     return Answer(_span(piece, h).windows, lambda: _handling(piece, h))
 
 
-@fact("plan.handling.*.proved", form="boolean", holds="what was found is its floor",
+@fact("plan.handling.*.proved", form="boolean",
+      holds="as few strips as its floor, and no order of these hands leaves fewer loose",
       source="derived")  # fmt: skip
 def proved(piece: Piece, h: int) -> Answer:
-    """Whether no plan of this model takes less."""
+    """Whether no way lifts fewer strips, nor any order of these hands leaves fewer loose."""
     return Answer(_span(piece, h).proved, lambda: _handling(piece, h))
 
 
 @fact("plan.handling.*.says", form="string")
 def says(piece: Piece, h: int) -> Answer:
-    """The handling of the span in one sentence, with its floor where it is not proved least."""
+    """The handling of the span in one sentence, with its floors."""
     return Answer(_span(piece, h).says)

@@ -159,12 +159,11 @@ def _errors(piece: Piece, yarn: Yarn) -> Inputs:
     }
 
 
-@fact("stock.yarn.*.in_stock", "g", formula="max(in_stock - reserved, 0)",
-      source="the draft or the workshop")  # fmt: skip
+@fact("stock.yarn.*.in_stock", "g", formula=AS_WRITTEN, source="the draft or the workshop")
 def in_stock(piece: Piece, y: int) -> Answer:
-    """What she has, without what is reserved for other pieces."""
+    """What she has."""
     need, yarn = _need(piece, y)
-    return Answer(need.in_stock_g, lambda: of(yarn, "in_stock_g") | of(yarn, "reserved_g"))
+    return Answer(need.in_stock_g, lambda: of(yarn, "in_stock_g"))
 
 
 def _short(piece: Piece, y: int) -> Inputs:

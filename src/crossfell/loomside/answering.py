@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from crossfell.loomside.keeping import Kept, NotKept, kept_way
 from crossfell.loomside.leading import Plan
 from crossfell.loomside.mistake import (
-    MOVING,
     Shown,
     Slip,
     SpanMoves,
@@ -25,7 +24,7 @@ from crossfell.loomside.otherwise import (
 from crossfell.loomside.slips import slips_that_show
 from crossfell.loomside.wayback import way_back
 from crossfell.loomside.wrongs import NoWayBack, WayBack
-from crossfell.plan.model import Step
+from crossfell.plan.model import WITH_STRIPS, Step
 from crossfell.plan.phrasebook import teller_of
 
 
@@ -174,7 +173,7 @@ def _go_on_to(back: WayBack | NoWayBack, at: int) -> int:
 
 def _moved(plan: Plan, at: int) -> list[int]:
     """Spans in which strips were moved so far."""
-    return [s.span for s in plan.steps[:at] if s.kind in MOVING and s.span]
+    return [s.span for s in plan.steps[:at] if s.kind in WITH_STRIPS and s.span]
 
 
 def _unexplained(plan: Plan, moves: SpanMoves, meant: Shown, shown: Shown) -> Answer:

@@ -13,11 +13,10 @@ from dataclasses import dataclass
 
 from crossfell.loomside.leading import Plan
 from crossfell.order.batten import CannotLie, Lying, Row
-from crossfell.plan.following import move
-from crossfell.plan.model import Step
+from crossfell.plan.following import in_parts, move, pass_through
+from crossfell.plan.model import WITH_STRIPS, Step
 
 Pair = tuple[int, int]  # a unit, and one that it lies over
-MOVING = frozenset({"lift", "lay", "shift", "turn"})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,7 +85,8 @@ def moves_of_span(plan: Plan, span: int, at: int) -> SpanMoves:
     here = [
         i for i, step in enumerate(plan.steps[:at]) if step.span == span and i not in plan.aside
     ]
-    moves = tuple(plan.steps[i] for i in here if plan.steps[i].kind in MOVING)
+    moving = (plan.steps[i] for i in here if plan.steps[i].kind in WITH_STRIPS)
+    moves = tuple(part for step in moving for part in in_parts(step))
     sight = plan.sights[here[0]] if here else plan.sights[at]
     off_mm = tuple(plan.piece.order.offset_mm[span - 1].tolist())
     return SpanMoves(span=span, lying=sight.strips, off_mm=off_mm, moves=moves)
@@ -118,6 +118,12 @@ def outcome_of(span: SpanMoves, did: Sequence[Step | None]) -> Outcome | None:
 
 
 def _done(row: Row, turns: list[int], over: Counter[Pair], step: Step) -> tuple[int, ...]:
+    if step.kind in {"carry", "roll"}:
+        made = pass_through(row, step)
+        over.update((crossing.over, crossing.under) for crossing in made)
+        for unit in step.units:
+            turns[unit] += step.half_turns
+        return tuple(crossing.letter for crossing in made)
     if step.kind != "lay":
         move(row, step)
         for unit in step.units if step.kind == "turn" else ():

@@ -26,7 +26,7 @@ from crossfell.loomside.columns import COLUMN, Columns, columns_for
 from crossfell.loomside.sights import Sight
 from crossfell.order.batten import Lying
 from crossfell.piece import Piece
-from crossfell.plan.model import Step
+from crossfell.plan.model import WITH_BOBBINS, WITH_STRIPS, Step
 from crossfell.plan.phrasebook import teller_of
 
 RIBBON = 12.0  # mm, of a column of 20
@@ -39,7 +39,7 @@ MOST_MOVED = 8  # units that one picture can show on their way; more are shown a
 PAPER = "#ffffff"
 MARKED = "#f0e442"  # behind the name of what moves; the thick edge says the same
 _LIFTS = frozenset({"lift", "clear-lift"})
-_MOVES = frozenset({"lay", "clear", "shift", "clear-shift", "turn", "clear-turn"}) | _LIFTS
+_MOVES = WITH_STRIPS | WITH_BOBBINS
 _ROWS = frozenset({"check", "hang", "weights-off", "weights-on"})
 
 
@@ -140,7 +140,7 @@ def picture_of(
     if step.kind.startswith("weights"):
         marked = {p for low, high in step.windows for p in range(low, high + 1)}
         return _rows(piece, now.now, now.faces, behind=behind, most=most, marked=marked)
-    if step.kind in _MOVES and len(step.units) > MOST_MOVED:
+    if step.kind in _MOVES and len(step.moving) > MOST_MOVED:
         row, places = (now, step.to_places) if step.to_places else (was, step.from_places)
         return _rows(piece, row.now, now.faces, behind=behind, most=most, marked=set(places))
     return _move(piece, step, (was, now), behind)
@@ -150,9 +150,10 @@ def _move(piece: Piece, step: Step, rows: tuple[Lying, Lying], behind: bool) -> 
     before, after = rows
     base = {u: p for p, u in enumerate(after.base, 1) if u is not None}
     now = {u: p for p, u in enumerate(after.now, 1) if u is not None}
-    moved = set(step.units)
+    moved = set(step.moving)
     touched = {*step.from_places, *step.to_places, *(base[u] for u in moved)}
-    touched |= {at[u] for u in (*step.over, *step.under) for at in (base, now)}
+    passed = (*step.over, *step.under, *(u for leg in step.legs for u in leg.passed))
+    touched |= {at[u] for u in passed for at in (base, now)}
     sheet = _Sheet(piece, columns_for(touched, piece.draft.at_loom(behind=behind)), after.faces)
     top, low = 3.0 + TAG + 1.0, 3.0 + TAG + 1.0 + OPEN
     shown = set(sheet.columns.shown)

@@ -20,11 +20,11 @@ from crossfell.loomside.rehearsing import (
 from crossfell.loomside.wrongs import WayBack, Wrong, as_it_lies, book_at, put_right
 from crossfell.plan.book import Book, book_of
 from crossfell.plan.loom_states import Loom
-from crossfell.plan.model import Action, Step
+from crossfell.plan.model import WITH_STRIPS, Action, Step
 from crossfell.plan.moving import write_span
 from crossfell.plan.windows import windows_of
 
-_STRIPS = frozenset({"lift", "shift", "lay", "turn", "check"})
+_STRIPS = WITH_STRIPS | {"check"}
 _FRONT = _STRIPS | {"open", "close"}
 _CHAINS = frozenset({"draw", "level", "clamp", "unchain"})  # done already, or still to come
 
@@ -36,7 +36,7 @@ def while_off(plan: Plan, wrong: Wrong, at: int, *, is_open: bool) -> WayBack:
     if steps and steps[-1].kind == plan.steps[at].kind == "check":
         steps.pop()
     loom = loom_with(plan, at, wrong.did, hung=False)
-    still_on = sorted({u for step in steps for u in step.units if loom.weight_on[u]})
+    still_on = sorted({u for step in steps for u in step.moving if loom.weight_on[u]})
     then = None
     if still_on:
         places = [loom.bobbins.place[u] for u in still_on]

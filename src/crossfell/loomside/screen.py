@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from crossfell.loomside.guide import Now
 from crossfell.loomside.leading import Plan
-from crossfell.plan.model import Times
+from crossfell.plan.model import WITH_BOBBINS, Times
 from crossfell.plan.phrasebook import voice_of, words_of
 
 SIDES = {
@@ -14,7 +14,6 @@ SIDES = {
     "back": "BEHIND THE LOOM",
     "bench": "AT THE BENCH",
 }
-WITH_BOBBINS = "clear"  # kinds of step made with the bobbins begin so
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,7 +96,7 @@ def _row(plan: Plan, index: int, *, behind: bool) -> str:
         return ""
     if step.kind in {"wind", "thread", "hang", "let-off"}:
         return ""
-    lying = plan.sights[index + 1].row(behind=step.kind.startswith(WITH_BOBBINS))
+    lying = plan.sights[index + 1].row(behind=step.kind in WITH_BOBBINS)
     names = plan.piece.order.names
     parts = []
     for unit in plan.piece.draft.at_loom(behind=behind).row(lying.now):

@@ -58,9 +58,11 @@ def slips_in(plan: Plan, span: SpanMoves, meant: Outcome, shown: Shown) -> Itera
                 beside = _hand_beside(span, i, by, names)
                 if beside is not None:
                     yield beside
-        if step.kind == "turn":
+        if step.kind in {"turn", "roll"}:
             yield _turned_wrongly(span, i, names)
-        if step.kind != "lift":
+        if step.kind == "carry":
+            yield _carried_otherwise(span, i, names)
+        if step.kind != "lift" and not _in_one_go(span, i):
             yield _left_out(plan, span, i)
     now = {unit: place for place, unit in enumerate(meant.row, 1) if unit is not None}
     moved = [u for u in now if u in seen and seen[u] != now[u]]
@@ -216,8 +218,22 @@ def _turned_wrongly(span: SpanMoves, i: int, names: Sequence[str]) -> Tried:
     step = span.moves[i]
     meant, was = ("right", "left") if step.half_turns > 0 else ("left", "right")
     who = " and ".join(names[u] for u in step.units)
-    says = f"at step {step.number}, {who} was turned {was} instead of {meant}"
+    word = "rolled" if step.kind == "roll" else "turned"
+    says = f"at step {step.number}, {who} was {word} {was} instead of {meant}"
     return says, (i,), _with(span, i, step._replace(half_turns=-step.half_turns))
+
+
+def _carried_otherwise(span: SpanMoves, i: int, names: Sequence[str]) -> Tried:
+    step = span.moves[i]
+    who = " and ".join(names[u] for u in step.units)
+    says = f"at step {step.number}, {who} went over what it should go under, and under the rest"
+    legs = tuple(leg._replace(over=not leg.over) for leg in step.legs)
+    return says, (i,), _with(span, i, step._replace(legs=legs))
+
+
+def _in_one_go(span: SpanMoves, i: int) -> bool:
+    """Whether a move is only a part of a step: it cannot be left out by itself."""
+    return sum(move.number == span.moves[i].number for move in span.moves) > 1
 
 
 def _turned_round(

@@ -14,7 +14,7 @@ from crossfell.order.reduce import reduced
 from crossfell.order.stage import order_of
 from crossfell.plan.book import Book, book_of
 from crossfell.plan.loom_states import Refused
-from crossfell.plan.model import Step
+from crossfell.plan.model import WITH_STRIPS, Step
 from crossfell.plan.phrasebook import teller_of
 from crossfell.plan.putting_right import moves_of_word
 from crossfell.plan.woven import moves_from
@@ -42,7 +42,7 @@ class WayBack:
     @property
     def strips(self) -> int:
         """Strips laid, moved along or turned."""
-        return sum(len(s.units) for s in self.steps if s.kind in {"lay", "shift", "turn"})
+        return sum(len(s.moving) for s in self.steps if s.kind in WITH_STRIPS - {"lift"})
 
 
 @dataclass(frozen=True, kw_only=True)

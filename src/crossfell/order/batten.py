@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from crossfell.order.model import Order
 
@@ -34,8 +35,16 @@ class Lying:
 class Passage:
     """Whom a unit crossed when it was laid."""
 
-    others: tuple[int, ...]  # units in place that lie on its other side since `base`, from left
+    others: tuple[int, ...]  # units in place that lie on its other side since it was lifted
     passed: tuple[tuple[int, int], ...]  # a unit that it passes, and the generator; in order
+
+
+class Crossing(NamedTuple):
+    """One unit passes over another."""
+
+    over: int
+    under: int
+    letter: int  # as a generator
 
 
 class Row:
@@ -50,7 +59,8 @@ class Row:
         self.face = list(faces)  # [units] 1 forward, -1 back
         self.held: dict[int, bool] = {}  # unit: whether it is held below all others
         self.ranks = sorted(self.at, key=lambda unit: (self.at[unit], self.off_mm[unit]))
-        self.base, self.was, self.stack = self.now, dict(self.at), list(self.ranks)
+        self.left_of: dict[int, frozenset[int]] = {}  # of those held: who lay left of it then
+        self.base, self.stack = self.now, list(self.ranks)
 
     @property
     def now(self) -> tuple[int | None, ...]:
@@ -73,8 +83,8 @@ class Row:
 
     def rest(self) -> None:
         """Begin anew: what lies where now is where the next moves start from."""
-        if not self.held and self.was != self.at:
-            self.base, self.was = self.now, dict(self.at)
+        if not self.held and self.base != self.now:
+            self.base = self.now
             self.stack = [unit for unit in self.base if unit is not None]
 
     def lift(self, units: Iterable[int], *, below: bool) -> None:
@@ -84,6 +94,7 @@ class Row:
             if unit in self.held:
                 raise CannotLie("it is already lifted")
             self.held[unit] = below
+            self.left_of[unit] = frozenset(self.ranks[: self.ranks.index(unit)])
             del self.at[unit]
             self.stack.remove(unit)
 
@@ -94,19 +105,70 @@ class Row:
         if any(unit in self.held for unit in units):
             raise CannotLie("what is lifted cannot be moved along")
         self.rest()
-        after = {**self.at, **dict(zip(units, places, strict=True))}
-        row = [after[unit] for unit in self.ranks if unit in after]
-        if any(left >= right for left, right in pairwise(row)) or not self._has(*places):
-            raise CannotLie("it would pass another, or lie on it, or leave the batten")
-        self.at = after
-        self._stand(units, off_mm)
+        self.stand(units, places, off_mm)
 
     def lay(
         self, units: Sequence[int], places: Sequence[int], off_mm: Sequence[float] = ()
     ) -> list[Passage]:
-        """Lay held units in empty places, one after another. Errors: CannotLie."""
+        """Lay held units in empty places, the foremost of a hand first. Errors: CannotLie."""
         self._stand(units, off_mm)
-        return [self._lay(unit, place) for unit, place in zip(units, places, strict=True)]
+        pairs = list(zip(units, places, strict=True))
+        right = self.ranks[self.ranks.index(units[-1]) + 1 :] if units[-1] in self.held else []
+        ahead = any(self.at[unit] < places[0] for unit in right if unit in self.at)
+        laid = {unit: self._lay(unit, place) for unit, place in (pairs[::-1] if ahead else pairs)}
+        return [laid[unit] for unit in units]
+
+    def carry(
+        self, units: Sequence[int], passed: Iterable[tuple[bool, bool, int]]
+    ) -> list[Crossing]:
+        """Carry neighbours past others, one after another: over or under, to the right or left.
+
+        `passed` are (over, to the right, unit). Where they then lie is for `stand` to say. Errors:
+        CannotLie.
+        """
+        self.rest()
+        made, over = [], True
+        for over, right, other in passed:
+            for unit in reversed(units) if right else units:
+                i = self.ranks.index(unit)
+                beside = i + 1 if right else i - 1
+                if not 0 <= beside < len(self.ranks) or self.ranks[beside] != other:
+                    raise CannotLie("somebody else lies beside it")
+                self.ranks[i], self.ranks[beside] = other, unit
+                pair = (unit, other) if over else (other, unit)
+                made.append(Crossing(*pair, max(i, beside) * (1 if over == right else -1)))
+        for unit in units:
+            self.stack.remove(unit)
+            self.stack.insert(len(self.stack) if over else 0, unit)
+        return made
+
+    def roll(self, units: Sequence[int], half_turns: int) -> list[Crossing]:
+        """Turn neighbours over as one: their order reverses each time. Errors: CannotLie."""
+        self.rest()
+        start, many = self.ranks.index(units[0]), len(units)
+        if self.ranks[start : start + many] != list(units):
+            raise CannotLie("others lie between")
+        made, sign = [], 1 if half_turns > 0 else -1
+        for _ in range(abs(half_turns)):
+            for width in range(many - 1, 0, -1):
+                for i in range(start, start + width):
+                    left, right = self.ranks[i : i + 2]
+                    pair = (left, right) if sign > 0 else (right, left)
+                    made.append(Crossing(*pair, sign * (i + 1)))
+                    self.ranks[i : i + 2] = right, left
+        self.turn(units, half_turns)
+        return made
+
+    def stand(
+        self, units: Sequence[int], places: Sequence[int], off_mm: Sequence[float] = ()
+    ) -> None:
+        """Put units down where they have come to, all at once. Errors: CannotLie."""
+        after = self.at | dict(zip(units, places, strict=True))
+        row = [after[unit] for unit in self.ranks if unit in after]
+        if any(left >= right for left, right in pairwise(row)) or not self._has(*places):
+            raise CannotLie("it would lie on another, or on its wrong side, or leave the batten")
+        self.at = after
+        self._stand(units, off_mm)
 
     def turn(self, units: Iterable[int], half_turns: int) -> None:
         """Turn units about their own length."""
@@ -120,11 +182,8 @@ class Row:
             raise CannotLie(f"place {place} is not empty")
         below = self.held.pop(unit)
         passed = tuple(self._passing(unit, place, below=below))
-        others = [
-            other
-            for other, there in self.at.items()
-            if (self.was[other] < self.was[unit]) != (there < place)
-        ]
+        left = self.left_of.pop(unit)
+        others = [o for o, there in self.at.items() if (o in left) != (there < place)]
         others.sort(key=self.at.__getitem__)
         self.at[unit] = place
         self.stack.insert(0 if below else len(self.stack), unit)

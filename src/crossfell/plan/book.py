@@ -6,13 +6,12 @@ the clamp, the adhesive that still dries.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from crossfell.draft.model import Draft
 from crossfell.order.model import Order
-from crossfell.plan.lays import Lay, Slides
 from crossfell.plan.model import Action, Handling, Moment, Step
 from crossfell.plan.own_minutes import usual_minutes
 
@@ -34,9 +33,11 @@ class Book:
     walks: int = 0
     let_off: Mapping[int, tuple[int, ...]] = field(default_factory=dict)  # units, by span
 
-    def write(self, side: str, kind: Action, *, count: int = 1, **more: Any) -> None:
+    def write(
+        self, side: str, kind: Action, *, count: int = 1, extra_min: float = 0.0, **more: Any
+    ) -> None:
         """Add a step; `more` are further fields of `Step`."""
-        minutes = self.minutes[kind] * count
+        minutes = self.minutes[kind] * count + extra_min
         if {side, self.side} == {"front", "back"}:
             self.walks += 1
             minutes += self.minutes["walk"]
@@ -51,53 +52,6 @@ class Book:
             **more,
         )
         self.steps.append(step)
-
-    def write_take(
-        self, side: str, kind: Action, span: int, lays: Sequence[Lay], **more: Any
-    ) -> None:
-        """Add a step that takes out what `lays` will put down, all above or all below."""
-        self.write(
-            side,
-            kind,
-            span=span,
-            count=len(lays),
-            units=tuple(u for lay in lays for u in lay.units),
-            from_places=tuple(place for lay in lays for place in lay.from_places),
-            below=lays[0].from_below,
-            **more,
-        )
-
-    def write_lay(self, side: str, kind: Action, span: int, lay: Lay, **more: Any) -> None:
-        """Add a step that puts one hand down."""
-        self.write(
-            side,
-            kind,
-            span=span,
-            units=lay.units,
-            from_places=lay.from_places,
-            to_places=lay.to_places,
-            over=lay.over,
-            under=lay.under,
-            crossed=lay.crossed,
-            later_over=lay.later_over,
-            later_under=lay.later_under,
-            below=lay.from_below,
-            **more,
-        )
-
-    def write_slides(self, side: str, kind: Action, span: int, slides: Slides, **more: Any) -> None:
-        """Add a step that moves units along."""
-        units, from_places, to_places = zip(*slides, strict=True)
-        self.write(
-            side,
-            kind,
-            span=span,
-            count=len(slides),
-            units=units,
-            from_places=from_places,
-            to_places=to_places,
-            **more,
-        )
 
     def moment(self, band: int) -> Moment:
         """How the strips lie at a band (index from 0)."""

@@ -33,6 +33,8 @@ class Loom:
         self.names = [unit.name for unit in draft.units]
         self.place_count = draft.place_count
         self.hand, self.lay_aside = draft.loom.hand, draft.loom.lay_aside
+        hers = "loose" in draft.loom.given
+        self.most_loose = draft.loom.loose if hers else len(places)
         self.handle_min = draft.adhesive.handle_min
         self.full_min = draft.adhesive.full_min
         self.strips, self.bobbins = Strands(places), Strands(places)
@@ -160,40 +162,51 @@ class Loom:
         self.is_open = False
 
     def lift(self, step: Step) -> None:
-        """Lift strips out, or take them out below."""
-        self._need_open(step.units)
-        if not self.lay_aside:
-            _need(not self.strips.held, "nothing can be laid aside: a strip is held already")
-            _need(len(step.units) <= self.hand, f"one hand takes {self.hand} strips")
-            _need(
-                self._are_neighbours(step.units),
-                "nothing can be laid aside: a hand takes neighbours",
-            )
+        """Hang a hand of strips aside, above or below the row."""
+        self._need_open(step)
+        _need(self.lay_aside, "nothing can hang aside")
         self._lift(self.strips, step)
         self.moved = True
 
-    def _are_neighbours(self, units: Sequence[int]) -> bool:
-        at = [self.strips.order.index(unit) for unit in units]
-        return max(at) - min(at) == len(at) - 1
-
     def lay(self, step: Step) -> None:
-        """Lay a hand of strips in empty places."""
-        self._need_open(step.units)
-        _need(len(step.units) <= self.hand, f"one hand takes {self.hand} strips")
-        if not self.lay_aside:
-            whole = set(step.units) == set(self.strips.held)
-            _need(whole, "nothing can be laid aside: a hand is laid as a whole")
+        """Lay a hand of strips that hung aside in empty places."""
+        self._need_open(step)
+        self._need_a_hand(step)
         self.front += self._lay(self.strips, step)
+
+    def cross(self, step: Step) -> None:
+        """Take a hand of strips, let others make room, and lay it."""
+        self._need_open(step)
+        self._need_a_hand(step)
+        self.front += self._cross(self.strips, step)
+        self.moved = True
+
+    def carry(self, step: Step) -> None:
+        """Carry a hand of strips through the row."""
+        self._need_open(step)
+        self._need_a_hand(step)
+        self.front += self._carry(self.strips, step)
+        self.moved = True
+
+    def roll(self, step: Step) -> None:
+        """Turn neighbours over as one; the same turns, the other way, come in behind the reed."""
+        self._need_open(step)
+        self.front += self._roll(self.strips, step)
+        for unit in step.units:
+            self.faces[unit] *= -1 if step.half_turns % 2 else 1
+            self.turns_front[unit] += step.half_turns
+            self.turns_behind[unit] -= step.half_turns
+        self.moved = True
 
     def shift(self, step: Step) -> None:
         """Move strips along."""
-        self._need_open(step.units)
+        self._need_open(step)
         self._slide(self.strips, step)
         self.moved = True
 
     def turn(self, step: Step) -> None:
         """Turn strips; the same turns, the other way, come in behind the reed."""
-        self._need_open(step.units)
+        self._need_open(step)
         for unit in step.units:
             _need(unit not in self.strips.held, f"{self.names[unit]} is lifted out")
         for unit in step.units:
@@ -211,22 +224,39 @@ class Loom:
 
     def clear_lift(self, step: Step) -> None:
         """Hold bobbins aside."""
-        self._need_loose(step.units)
+        self._need_loose(step)
         self._lift(self.bobbins, step)
 
     def clear(self, step: Step) -> None:
         """Lay a bobbin back."""
-        self._need_loose(step.units)
+        self._need_loose(step)
         self.by_bobbins += self._lay(self.bobbins, step)
+
+    def clear_cross(self, step: Step) -> None:
+        """Take a hand of bobbins, let others make room, and lay it."""
+        self._need_loose(step)
+        self.by_bobbins += self._cross(self.bobbins, step)
+
+    def clear_carry(self, step: Step) -> None:
+        """Carry a hand of bobbins through the row."""
+        self._need_loose(step)
+        self.by_bobbins += self._carry(self.bobbins, step)
+
+    def clear_roll(self, step: Step) -> None:
+        """Turn neighbouring bobbins over as one."""
+        self._need_loose(step)
+        self.by_bobbins += self._roll(self.bobbins, step)
+        for unit in step.units:
+            self.turns_behind[unit] += step.half_turns
 
     def clear_shift(self, step: Step) -> None:
         """Move bobbins along."""
-        self._need_loose(step.units)
+        self._need_loose(step)
         self._slide(self.bobbins, step)
 
     def clear_turn(self, step: Step) -> None:
         """Turn bobbins."""
-        self._need_loose(step.units)
+        self._need_loose(step)
         for unit in step.units:
             self.turns_behind[unit] += step.half_turns
 
@@ -296,14 +326,14 @@ class Loom:
             if place in at
         ]
 
-    def _need_open(self, units: Sequence[int]) -> None:
+    def _need_open(self, step: Step) -> None:
         _need(self.is_open, "the batten is closed")
-        for unit in units:
+        for unit in step.moving:
             _need(not self.weight_on[unit], f"the weight of {self.names[unit]} is still on")
 
-    def _need_loose(self, units: Sequence[int]) -> None:
+    def _need_loose(self, step: Step) -> None:
         _need(not self.is_open, "the batten is open: strips would follow the bobbins")
-        for unit in units:
+        for unit in step.moving:
             _need(not self.weight_on[unit], f"the weight of {self.names[unit]} is still on")
 
     def _need_clear_behind(self) -> None:
@@ -317,30 +347,61 @@ class Loom:
                 raise NotPossible(f"{self.names[unit]} is twisted behind the reed")
         _need(self.is_clear_behind(), "units are crossed behind the reed")
 
-    def _lift(self, row: Strands, step: Step) -> None:
-        for unit, place in zip(step.units, step.from_places, strict=True):
+    def _need_a_hand(self, step: Step) -> None:
+        _need(len(step.units) <= self.hand, f"one hand takes {self.hand} strips")
+
+    def _need_there(self, row: Strands, step: Step) -> None:
+        at = dict(zip(step.units, step.from_places, strict=True))
+        for unit, place in (at | {along.unit: along.start for along in step.along}).items():
             _need(row.place.get(unit) == place, f"{self.names[unit]} is not in place {place}")
+
+    def _lift(self, row: Strands, step: Step) -> None:
+        self._need_there(row, step)
+        loose = len(row.held) + len(step.units)
+        _need(loose <= self.most_loose, f"more than {self.most_loose} would be loose at once")
         for unit in step.units:
             row.lift(unit, below=step.below)
 
     def _lay(self, row: Strands, step: Step) -> tuple[int, ...]:
         said = (frozenset(step.over), frozenset(step.under))
         letters: list[int] = []
-        for unit, place, off_mm in zip(step.units, step.to_places, _off_mm(step), strict=True):
-            _need(1 <= place <= self.place_count, f"there is no place {place}")
+        places, off_mm = _ends(step)
+        for unit in reversed(step.units) if step.to_places > step.from_places else step.units:
+            _need(1 <= places[unit] <= self.place_count, f"there is no place {places[unit]}")
             _need(row.held.get(unit) is step.below, f"{self.names[unit]} is not held there")
-            laid = row.lay(unit, place, off_mm)
+            laid = row.lay(unit, places[unit], off_mm[unit])
             _need((laid.over, laid.under) == said, "it crosses others than the step says")
             letters += laid.letters
         return tuple(letters)
 
+    def _cross(self, row: Strands, step: Step) -> tuple[int, ...]:
+        self._lift(row, step)
+        places, off_mm = _ends(step)
+        row.slide({along.unit: places[along.unit] for along in step.along}, off_mm)
+        return self._lay(row, step)
+
+    def _carry(self, row: Strands, step: Step) -> tuple[int, ...]:
+        self._need_there(row, step)
+        passed = [(leg.over, leg.right, unit) for leg in step.legs for unit in leg.passed]
+        letters = row.carry(step.units, passed)
+        row.stand(*self._places(step))
+        return letters
+
+    def _roll(self, row: Strands, step: Step) -> tuple[int, ...]:
+        self._need_there(row, step)
+        letters = row.roll(step.units, step.half_turns)
+        row.stand(*self._places(step))
+        return letters
+
     def _slide(self, row: Strands, step: Step) -> None:
-        for unit, place in zip(step.units, step.from_places, strict=True):
-            _need(row.place.get(unit) == place, f"{self.names[unit]} is not in place {place}")
-        for place in step.to_places:
+        self._need_there(row, step)
+        row.slide(*self._places(step))
+
+    def _places(self, step: Step) -> tuple[dict[int, int], dict[int, float]]:
+        places, off_mm = _ends(step)
+        for place in places.values():
             _need(1 <= place <= self.place_count, f"there is no place {place}")
-        off_mm = dict(zip(step.units, _off_mm(step), strict=True))
-        row.slide(dict(zip(step.units, step.to_places, strict=True)), off_mm)
+        return places, off_mm
 
 
 _DOES: dict[str, Callable[[Loom, Step], None]] = {
@@ -354,11 +415,17 @@ _DOES: dict[str, Callable[[Loom, Step], None]] = {
     "close": Loom.close,
     "lift": Loom.lift,
     "lay": Loom.lay,
+    "cross": Loom.cross,
+    "carry": Loom.carry,
+    "roll": Loom.roll,
     "shift": Loom.shift,
     "turn": Loom.turn,
     "check": Loom.check,
     "clear-lift": Loom.clear_lift,
     "clear": Loom.clear,
+    "clear-cross": Loom.clear_cross,
+    "clear-carry": Loom.clear_carry,
+    "clear-roll": Loom.clear_roll,
     "clear-shift": Loom.clear_shift,
     "clear-turn": Loom.clear_turn,
     "let-off": Loom.let_off,
@@ -371,8 +438,13 @@ _DOES: dict[str, Callable[[Loom, Step], None]] = {
 }
 
 
-def _off_mm(step: Step) -> Sequence[float]:
-    return step.off_mm or (0.0,) * len(step.units)
+def _ends(step: Step) -> tuple[dict[int, int], dict[int, float]]:
+    """Place, and distance from its middle, of each unit that a step moves."""
+    places = dict(zip(step.units, step.to_places, strict=True))
+    off_mm = dict(zip(step.units, step.off_mm or (0.0,) * len(step.units), strict=True))
+    for along in step.along:
+        places[along.unit], off_mm[along.unit] = along.end, along.off_mm
+    return places, off_mm
 
 
 def _need(holds: bool, why: str) -> None:

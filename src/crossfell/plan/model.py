@@ -35,12 +35,18 @@ class Action(StrEnum):
     OPEN = "open"
     LIFT = "lift"
     LAY = "lay"
+    CROSS = "cross"
+    CARRY = "carry"
+    ROLL = "roll"
     TURN = "turn"
     SHIFT = "shift"
     CHECK = "check"
     CLOSE = "close"
     CLEAR_LIFT = "clear-lift"
     CLEAR = "clear"
+    CLEAR_CROSS = "clear-cross"
+    CLEAR_CARRY = "clear-carry"
+    CLEAR_ROLL = "clear-roll"
     CLEAR_TURN = "clear-turn"
     CLEAR_SHIFT = "clear-shift"
     WEIGHTS_ON = "weights-on"
@@ -51,6 +57,30 @@ class Action(StrEnum):
     CUT_OUT = "cut-out"
     CUT_DOWN = "cut-down"
     FINISH = "finish"
+
+
+# What moves strips in front of the reed, and the same with bobbins behind it.
+WITH_STRIPS = frozenset({"lift", "lay", "cross", "carry", "roll", "shift", "turn"})
+WITH_BOBBINS = frozenset(
+    {"clear-lift", "clear", "clear-cross", "clear-carry", "clear-roll", "clear-shift", "clear-turn"}
+)
+
+
+class Along(NamedTuple):
+    """A strip that makes room: it goes along, and passes nobody that lies in the row."""
+
+    unit: int
+    start: int  # place
+    end: int
+    off_mm: float = 0.0  # from the middle of that place
+
+
+class Leg(NamedTuple):
+    """One stretch of a carry: past these neighbours, all on one side, in one direction."""
+
+    over: bool
+    right: bool  # to the weaver's right
+    passed: tuple[int, ...]  # in the order in which they are passed
 
 
 class Step(NamedTuple):
@@ -82,7 +112,9 @@ class Step(NamedTuple):
     later_under: tuple[int, ...] = ()  # units still lifted that will come under it
     below: bool = False  # lifted out below the others, laid from below
     half_turns: int = 0  # right is +1, as seen from the weaver's seat
-    part: tuple[int, int] | None = None  # pass so many of so many
+    face: int = 1  # of what is turned, when it is done: 1 forward, -1 back
+    along: tuple[Along, ...] = ()  # who makes room for it
+    legs: tuple[Leg, ...] = ()  # of a carry
     windows: tuple[tuple[int, int], ...] = ()  # first and last place of each hand of weights
     sheds: tuple[str, ...] = ()  # "up" or "down", one for each pick
     picks: int = 0
@@ -91,9 +123,12 @@ class Step(NamedTuple):
     length_mm: float = 0.0  # to wind, to draw, to let back, of the rod
     ends: str = ""  # on each bobbin, from the left
     recipe: Adhesive | None = None
-    after: Moment | None = (
-        None  # how the strips lie when it is done: of a look, a turn, the hanging
-    )
+    after: Moment | None = None  # how the strips lie when it is done: of a look, of the hanging
+
+    @property
+    def moving(self) -> tuple[int, ...]:
+        """Units that it handles, and those that make room."""
+        return (*self.units, *(along.unit for along in self.along))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,67 +150,53 @@ class Day:
     wait_min: float  # drying that nothing else fills
 
 
-LAID_ASIDE = "laid aside"  # strips are lifted right out of the open batten and laid back
-PASSED_IN_PLACE = "passed in place"  # hands of strips pass their neighbours, each pair once
+LAID_ASIDE = "laid aside"  # strips can hang aside, above or below the batten
+CARRIED = "carried"  # nothing can hang aside: hands are carried through the row, one by one
 
 
 @dataclass(frozen=True, kw_only=True)
 class Handling:
-    """What one span takes in the hand, with floors: no plan of this model has less.
+    """What one span takes in the hand, and what no way of making it takes less of.
 
-    Laid aside: fewest strips, of those plans fewest hands, of those fewest weight windows (the
-    floors of hands and windows hold among the plans with as few of the aim before). Passed in
-    place: the least effort, 3 for each hand and 1 for each strip that it lifts.
+    Of two strips that cross one leaves the row, so at least all but the most that need not cross
+    each other do; the floor of minutes is what so many strips take in full hands. What is rolled
+    is one motion, and not counted as lifted.
     """
 
     span: int  # number
-    model: str  # LAID_ASIDE or PASSED_IN_PLACE
+    model: str  # LAID_ASIDE or CARRIED
     passes: int
     passes_least: int
     lifted: int  # strips, counted again in each pass
     lifted_least: int
-    hands: int  # lays: neighbours that move as one
-    hands_least: int
+    hands: int  # strips that leave the row and come back as one
     windows: int  # of weights, off and on together
     windows_least: int
-    effort: int
-    effort_least: int
+    loose: int  # most strips out of the row at once
+    loose_limit: int  # as many as she can hold, or hang aside, in their order
+    loose_proved: bool  # no order of these hands leaves fewer loose
+    minutes: float  # of hands, slides, turns and weights, in front and behind
+    minutes_least: float
 
     @property
     def proved(self) -> bool:
-        """Whether nothing is left to gain in this model."""
-        if self.model == PASSED_IN_PLACE:
-            return self.effort == self.effort_least
-        return (self.lifted, self.hands, self.windows) == (
-            self.lifted_least,
-            self.hands_least,
-            self.windows_least,
-        )
+        """Whether no way lifts fewer strips, nor any order of these hands leaves fewer loose."""
+        return self.lifted == self.lifted_least and self.loose_proved
 
     @property
     def says(self) -> str:
         """It in one sentence."""
         what = (
             f"{_count(self.lifted, 'strip')} lifted in {_count(self.hands, 'hand')}, "
-            f"{_count(self.windows, 'weight window')}"
+            f"at most {self.loose} loose at once, {_count(self.windows, 'weight window')}, "
+            f"{self.minutes:.0f} min"
         )
-        if self.model == PASSED_IN_PLACE:
-            least = "the least effort" if self.proved else self._effort_floor
-            return f"{what}; nothing is laid aside, each pair passes once: {least}"
-        if self.proved:
-            return f"{what}: the least there is"
-        floors = (
-            (self.lifted, self.lifted_least, "strip"),
-            (self.hands, self.hands_least, "hand"),
-            (self.windows, self.windows_least, "weight window"),
-        )
-        open_ = [f"{_count(least, word)}" for now, least, word in floors if now != least]
-        return f"{what}; not proved least: no plan does with fewer than {' or '.join(open_)}"
-
-    @property
-    def _effort_floor(self) -> str:
-        more = self.effort / max(self.effort_least, 1) - 1
-        return f"not proved least, at most {more:.0%} above it"
+        floors = [f"no way lifts fewer than {_count(self.lifted_least, 'strip')}"]
+        if self.minutes_least < self.minutes:
+            floors.append(f"or takes less than {self.minutes_least:.0f} min")
+        if self.loose > self.loose_limit:
+            floors.append(f"; more loose than {self.loose_limit}, which is quicker than one by one")
+        return f"{what}; {' '.join(floors).replace(' ;', ';')}"
 
 
 def _count(number: int, word: str) -> str:
@@ -197,7 +218,7 @@ class Plan:
 
     steps: tuple[Step, ...]
     handled: int  # strips lifted, over the whole piece
-    hands: int = 0  # lays: neighbours that move as one
+    hands: int = 0  # strips that leave the row and come back as one
     windows: int = 0  # hands of weights taken off or hung again
     handling: tuple[Handling, ...] = ()  # of each span in which something moves
     minutes: float  # at the loom and the bench, without drying

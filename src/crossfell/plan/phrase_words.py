@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from typing import Literal
 
 from crossfell.base.frame import Frame
@@ -23,7 +24,7 @@ from crossfell.plan.ear import (
     units_said,
     windows_said,
 )
-from crossfell.plan.model import Step
+from crossfell.plan.model import Along, Step
 
 LONG_RUN = 4  # strips side by side that are named by the first and the last
 MOST_NAMED = 6  # strips still lifted that are named one by one
@@ -77,8 +78,10 @@ def counted(count: int, one: str, voice: Voice) -> str:
 
 
 def _places(places: Sequence[int], voice: Voice) -> str:
-    """Places of one hand: "place 3" or "places 3-5"; a hand's places follow each other."""
+    """Places of one hand: "place 3", "places 3-5", or "places 3 and 5" with others between."""
     hers = sorted(map(voice.frame.place, places))
+    if hers[-1] - hers[0] >= len(hers):
+        return f"places {listed(map(voice.number, hers))}"
     if voice.dress == "aloud":
         return places_said(hers)
     return f"place {hers[0]}" if len(hers) == 1 else f"places {hers[0]}-{hers[-1]}"
@@ -94,12 +97,20 @@ def _crosses(step: Step, voice: Voice) -> str:
 
 
 def _runs(step: Step, voice: Voice) -> str:
-    """Who is crossed; four or more side by side are named by the first and the last."""
-    said = []
+    """Who is crossed; four or more whose names follow on are named by the first and the last."""
+    said: list[str] = []
     for run in voice.frame.row(step.crossed):
-        names = [voice.name(u) for u in voice.frame.row(run)]
-        said += names if len(run) < LONG_RUN else [f"{names[0]} to {names[-1]}"]
+        said += _in_order(voice.frame.row(run), voice)
     return names_of(said)
+
+
+def _in_order(units: Sequence[int], voice: Voice) -> list[str]:
+    """Names in the order given; a long run whose names follow on by its first and last."""
+    kinds = {voice.draft.units[u].kind for u in units}
+    steps = {b - a for a, b in pairwise(units)}
+    names = [voice.name(u) for u in units]
+    follows = len(kinds) == 1 and len(steps) == 1 and steps <= {1, -1}
+    return [f"{names[0]} to {names[-1]}"] if follows and len(units) >= LONG_RUN else names
 
 
 def _later(step: Step, voice: Voice) -> str:
@@ -181,7 +192,7 @@ def _much(step: Step, _: Voice) -> str:
 
 
 def _forward(step: Step) -> bool:
-    return step.after is None or step.after.faces[step.units[0]] > 0
+    return step.face > 0
 
 
 def _recipe(step: Step, _: Voice) -> str:
@@ -197,8 +208,54 @@ def _let_back(step: Step, voice: Voice) -> str:
     return f"; let the warp back by {voice.length(step.length_mm)}" if step.length_mm else ""
 
 
-def _pass(step: Step, _: Voice) -> str:
-    return f"Pass {step.part[0]} of {step.part[1]}: " if step.part else ""
+def room_lines(step: Step, voice: Voice) -> list[str]:
+    """Who makes room, run by run of neighbours that go equally far."""
+    return [
+        f"{voice.names([along.unit for along in run])} {'goes' if len(run) == 1 else 'go'} "
+        f"to {_places([along.end for along in run], voice)}"
+        + "".join(f", {voice.name(u)} {text} of its middle" for u, text in _standing(run, voice))
+        for run in voice.frame.row(_runs_along(step.along))
+    ]
+
+
+def _standing(run: Sequence[Along], voice: Voice) -> list[tuple[int, str]]:
+    said = ((along.unit, _beside(along.off_mm, voice)) for along in voice.frame.row(run))
+    return [(unit, text) for unit, text in said if text]
+
+
+def _runs_along(along: Sequence[Along]) -> list[list[Along]]:
+    runs: list[list[Along]] = []
+    for one in sorted(along, key=lambda along: along.start):
+        before = runs[-1][-1] if runs else None
+        if before and one.start - before.start == one.end - before.end == 1:
+            runs[-1].append(one)
+        else:
+            runs.append([one])
+    return runs
+
+
+def _legs(step: Step, voice: Voice) -> str:
+    """A carry, leg by leg: "over a2 to a8, round it and back under a8 to a2"."""
+    said, aloud = [], voice.dress == "aloud"
+    for before, leg in zip((None, *step.legs), step.legs, strict=False):
+        turns = before is not None and before.right != leg.right
+        back = f"round {voice.name(before.passed[-1])} and back " if turns and before else ""
+        side = "over" if leg.over else "under"
+        side = side.upper() if voice.dress == "large" else side
+        passed = (
+            units_said(voice.draft, leg.passed, voice.called)
+            if aloud
+            else (names_of(_in_order(leg.passed, voice)))
+        )
+        said.append(f"{back}{side} {passed}")
+    return ", ".join(said)
+
+
+def _rolled(step: Step, voice: Voice) -> str:
+    """Units from her left as they lie when they are rolled over."""
+    units = step.units if step.half_turns % 2 == 0 else step.units[::-1]
+    names = [voice.name(u) for u in voice.frame.row(units)]
+    return " ".join(names)
 
 
 WORDS: Mapping[str, Callable[[Step, Voice], str]] = {
@@ -229,7 +286,10 @@ WORDS: Mapping[str, Callable[[Step, Voice], str]] = {
     "ends": lambda step, _: step.ends,
     "recipe": _recipe,
     "dry": _dry,
-    "pass": _pass,
+    "room": lambda step, voice: "".join(f"; {line}" for line in room_lines(step, voice)),
+    "legs": _legs,
+    "rolled": _rolled,
+    "it": lambda step, _: "it" if len(step.units) == 1 else "them",
     "span": lambda step, _: str(step.span),
     "band": lambda step, _: str(step.band),
 }

@@ -8,7 +8,7 @@ to the braid on its far side; generators count strands from the left, + when the
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 
@@ -21,7 +21,9 @@ class OneLay:
     """What one lay did."""
 
     letters: tuple[int, ...]
-    over: frozenset[int]  # strands in place that it now crosses over, counted from its lifting
+    over: frozenset[
+        int
+    ]  # strands in place that it lies over, on their other side since its lifting
     under: frozenset[int]
 
 
@@ -33,28 +35,59 @@ class Strands:
         self.off_mm = list(off_mm) or [0.0] * len(places)  # right of the middle of its place
         self.order = sorted(self.place, key=self.place.__getitem__)
         self.held: dict[int, bool] = {}  # strand: whether it is held below
-        self._before: dict[int, int] = {}  # rank of each strand when the first was lifted
+        self._left_of: dict[int, frozenset[int]] = {}  # of those held: who lay left of it then
         self._taken = set(places)
 
     def lift(self, unit: int, *, below: bool) -> None:
         """Take a strand out, straight up or straight down: nothing crosses."""
         if unit in self.held:
             raise NotPossible("it is already lifted")
-        if not self.held:
-            self._before = {u: rank for rank, u in enumerate(self.order)}
         self.held[unit] = below
+        self._left_of[unit] = frozenset(self.order[: self.order.index(unit)])
         self._taken.remove(self.place.pop(unit))
 
     def slide(self, targets: Mapping[int, int], off_mm: Mapping[int, float]) -> None:
         """Move strands sideways, all at once; none may pass another that is in place."""
         if any(unit in self.held for unit in targets):
             raise NotPossible("what is lifted cannot be moved along")
-        after = {**self.place, **targets}
+        self.stand(targets, off_mm)
+
+    def carry(
+        self, units: Sequence[int], passed: Iterable[tuple[bool, bool, int]]
+    ) -> tuple[int, ...]:
+        """Take neighbours past others: (over, to the right, strand), one after another."""
+        letters = []
+        for over, right, other in passed:
+            for unit in reversed(units) if right else units:
+                at = self.order.index(unit)
+                left = at if right else at - 1
+                if left < 0 or {unit, other} != set(self.order[left : left + 2]):
+                    raise NotPossible("somebody else lies beside it")
+                letters.append(left + 1 if over == right else -(left + 1))
+                self.order[left : left + 2] = self.order[left : left + 2][::-1]
+        return tuple(letters)
+
+    def roll(self, units: Sequence[int], half_turns: int) -> tuple[int, ...]:
+        """Turn neighbours over as one, again and again: each time their order reverses."""
+        letters: list[int] = []
+        sign, start = (1 if half_turns > 0 else -1), self.order.index(units[0])
+        if self.order[start : start + len(units)] != list(units):
+            raise NotPossible("others lie between")
+        for _ in range(abs(half_turns)):
+            for width in range(len(units) - 1, 0, -1):
+                letters += [sign * (start + 1 + i) for i in range(width)]
+            block = self.order[start : start + len(units)]
+            self.order[start : start + len(units)] = block[::-1]
+        return tuple(letters)
+
+    def stand(self, places: Mapping[int, int], off_mm: Mapping[int, float]) -> None:
+        """Put strands down where they have come to, so far off the middle, all at once."""
+        after = {**self.place, **places}
         row = [after[u] for u in self.order if u in after]
         if any(left >= right for left, right in itertools.pairwise(row)):
             raise NotPossible("it would pass another, or lie on it")
         self.place, self._taken = after, set(row)
-        for unit in targets:
+        for unit in places:
             self.off_mm[unit] = off_mm.get(unit, 0.0)
 
     def lay(self, unit: int, to_place: int, off_mm: float = 0.0) -> OneLay:
@@ -72,11 +105,8 @@ class Strands:
             for at in (range(rank, target) if target > rank else reversed(range(target, rank)))
         ]
         self.order = [*rest[:target], unit, *rest[target:]]
-        before, own = self._before, self._before[unit]
-        crossed = frozenset(
-            [u for u in rest[:target] if before[u] > own and u in self.place]
-            + [u for u in rest[target:] if before[u] < own and u in self.place]
-        )
+        was_left, is_left = self._left_of.pop(unit), set(rest[:target])
+        crossed = frozenset(u for u in self.place if (u in was_left) != (u in is_left))
         self.place[unit], self.off_mm[unit] = to_place, off_mm
         self._taken.add(to_place)
         none: frozenset[int] = frozenset()

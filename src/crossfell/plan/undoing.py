@@ -16,6 +16,8 @@ from crossfell.plan.model import Action, Step
 from crossfell.plan.moving import write_span
 from crossfell.plan.rehearsal import undone
 
+LAYING = {Action.LAY, Action.CROSS, Action.CARRY, Action.ROLL}
+
 
 @dataclass(frozen=True, kw_only=True)
 class Undoing:
@@ -48,7 +50,7 @@ def undoing(woven: Draft, back_to: int, done: int) -> Undoing:
     return Undoing(
         bands=tuple(number + 1 for number in numbers),
         spans=tuple(numbers),
-        lays=sum(step.kind is Action.LAY for step in steps),
+        lays=sum(step.kind in LAYING for step in steps),
         steps=steps,
         minutes=sum(step.minutes for step in steps),
     )

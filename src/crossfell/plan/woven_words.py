@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossfell.base.notes import Note
 from crossfell.draft.model import Draft
-from crossfell.plan.model import Plan
+from crossfell.plan.model import WITH_STRIPS, Plan
 from crossfell.plan.phrase_words import names_of
 from crossfell.plan.phrasebook import teller_of
 from crossfell.plan.woven import AsWoven, steps_to_come
@@ -95,6 +95,9 @@ def _running_on(drawn: Draft, number: int) -> list[str]:
     return []
 
 
+SAID = WITH_STRIPS - {"lift"} | {"cut-out"}
+
+
 def _undo(woven: AsWoven, drawn: Draft, plan: Plan) -> list[str]:
     undo, tell = woven.undo, teller_of(drawn)
     if undo is None:
@@ -106,11 +109,7 @@ def _undo(woven: AsWoven, drawn: Draft, plan: Plan) -> list[str]:
         f"  Cut out {bands}, and lay {hands} back, last span first:",
         f"  about {undo.minutes:.0f} minutes, and {redo:.0f} to weave it again.",
     ]
-    lines += [
-        f"    {tell.sentence(step)}"
-        for step in undo.steps
-        if step.kind in {"cut-out", "lay", "turn", "shift"}
-    ]
+    lines += [f"    {tell.sentence(step)}" for step in undo.steps if step.kind in SAID]
     return lines
 
 

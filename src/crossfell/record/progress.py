@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from crossfell.plan.model import Step
+from crossfell.plan.model import WITH_BOBBINS, WITH_STRIPS, Step
 from crossfell.record.events import Event, StepMark
 from crossfell.record.identity import indices_of, is_way_back
 
@@ -34,11 +34,11 @@ class Progress:
         what = f" in {where}" if where else ""
         if self.in_the_middle:
             return (
-                f"The draft was changed{what} while you were at work there: compare the loom "
+                f"The plan was changed{what} while you were at work there: compare the loom "
                 "with the picture before you go on."
             )
         return (
-            f"The draft was changed{what} after that was done: the loom has it as it was "
+            f"The plan was changed{what} after that was done: the loom has it as it was "
             f"before. The plan goes on from what was done last."
         )
 
@@ -73,14 +73,31 @@ def progress_of(steps: Sequence[Step], keys: Sequence[str], done: Sequence[StepM
     news = [(mark, i) for mark, i in at_marks if i is not None or not is_way_back(mark.key)]
     known = {i for _, i in news if i is not None}
     at = max(known, default=-1) + 1
-    gone = tuple(mark for mark, i in news if i is None)
+    settled = _settled(done)
+    gone = tuple(mark for mark, i in news if i is None and not settled(mark.kind, mark.span))
+    new = (i for i in range(at) if i not in known)
     return Progress(
         at=at,
         done=tuple(mark for mark, _ in news),
         gone=gone,
-        new=tuple(i for i in range(at) if i not in known),
+        new=tuple(i for i in new if not settled(steps[i].kind, steps[i].span)),
         in_the_middle=bool(gone) and news[-1][1] is None,
     )
+
+
+def _settled(done: Sequence[StepMark]) -> Callable[[str, int | None], bool]:
+    """Whether steps of a kind in a span count no more: how she handled units that lie by now.
+
+    A plan can be made otherwise by a later version. Once she has looked at the strips of a span it
+    does not matter in which hands they were laid; nor that of bobbins once their weights hang.
+    """
+    looked = {mark.span for mark in done if mark.kind == "check"}
+    hung = {mark.span for mark in done if mark.kind == "weights-on"}
+
+    def settled(kind: str, span: int | None) -> bool:
+        return span in looked if kind in WITH_STRIPS else kind in WITH_BOBBINS and span in hung
+
+    return settled
 
 
 def _where(marks: Sequence[StepMark], what: str) -> str:
