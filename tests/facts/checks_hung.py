@@ -170,10 +170,13 @@ def cords(piece, index, value, put):
 
 
 def loosest(piece, index, value, put):
-    push = np.zeros(len(forces(piece).stiffness()))
+    stiffness = forces(piece).stiffness()
+    push = np.zeros(len(stiffness))
     push[-3] = 1.0
-    ours = np.linalg.solve(forces(piece).stiffness(), push)[-3]
-    return np.isclose(value, ours, rtol=1e-3 if value < 1000 else 1.0)  # as good as not held
+    ours = np.linalg.solve(stiffness, push)[-3]
+    # entries are differences of forces, good to some 1e-11: what is hardly held magnifies that
+    rtol = max(1e-3, 1e-11 * np.linalg.cond(stiffness))
+    return np.isclose(value, ours, rtol=rtol if value < 1000 else 1.0)  # as good as not held
 
 
 def softest(piece, index, value, put):

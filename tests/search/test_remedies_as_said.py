@@ -25,7 +25,7 @@ def made(*, woven="bottom", more=""):
 
 def changed(piece, kind):
     """What is said, and the draft as it then reads."""
-    return [(says, read_draft(make())) for k, says, make in fittings(piece) if k == kind]
+    return [(one.says, read_draft(one.make())) for one in fittings(piece) if one.kind == kind]
 
 
 def rods(draft):
@@ -106,9 +106,15 @@ def test_one_number_alone_decides_what_is_better_and_only_when_it_is_seen(
 
 def test_what_swings_comes_before_everything_else():
     swings = replace(STANDS, swings=(1,), quick_drift_mm=100.0)
-    assert replace(swings, swings=(), drift_mm=99.0).better_than(swings)
+    assert replace(swings, swings=(), lifted=99, bowed=99).better_than(swings)
     assert not replace(swings, swings=(1, 2), drift_mm=0.0).better_than(swings)
     assert not replace(swings, quick_drift_mm=96.0, drift_mm=0.0).better_than(swings)
-    assert replace(swings, quick_drift_mm=94.0, drift_mm=99.0).better_than(swings)
+    assert replace(swings, quick_drift_mm=94.0, lifted=99).better_than(swings)
+
+
+def test_whatever_it_mends_no_rod_may_hang_farther_aside():
+    swings = replace(STANDS, swings=(1,), quick_drift_mm=100.0)
+    farther = replace(swings, swings=(), drift_mm=swings.drift_mm + 1.0)
+    assert not farther.better_than(swings)
     ranks = [replace(STANDS, swings=s).rank for s in ((), (1,), (1, 2))]
     assert ranks == sorted(ranks)
