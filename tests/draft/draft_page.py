@@ -22,7 +22,7 @@ KINDS = {
     "length": "length", "mass": "mass", "force": "force", "angle": "angle", "percent": "share",
     "money": "money", "money-per-kg": "money per kg", "minutes": "time", "yarn-count": "yarn count",
     "colour": "colour", "rod": "rod, its diameter in mm", "lengths": "list of lengths", "texts": "list of texts",
-    "stock-rods": "list of texts", "day": "day", "days": "list of days", "weekdays": "days of the week",
+    "stock-rods": "list of texts", "reserved": "list of texts", "day": "day", "days": "list of days", "weekdays": "days of the week",
     "weights": "list of weights", "wall": "width and height",
 }  # fmt: skip
 UNITS = {"length": "mm", "mass": "g", "force": "N", "minutes": "min"}

@@ -14,7 +14,6 @@ from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
 from crossfell.plan.quote import Coins, unit_total, wright_total
 from crossfell.plan.quote_told import told, told_differences
-from crossfell.plan.stock_after import stock_after, with_stock
 from crossfell.plan.whatif import differences, with_changes
 
 TEXT = """
@@ -235,34 +234,10 @@ def test_what_if_a_height_a_colour_or_a_span_changes():
             with_changes(made.draft, (wrong,))
 
 
-def test_off_cuts_go_back_to_stock_and_nothing_is_lost():
-    made = piece(stock="keep = 1\nkerf = 0")
-    after = stock_after(made.draft, made.amounts)
-    (rod,) = made.amounts.rods
-    before = 400 + 2000 * rod.plan.bought
-    left = sum(length * count for length, count in after.rods["steel 3"].items())
-    assert left + sum(rod.pieces) == pytest.approx(before)
-    assert after.rods["steel 4"] == {900: 2}
-
-
-def test_the_workshop_is_written_with_what_is_left_and_keeps_its_remarks():
-    made = piece(stock="keep = 50")
-    after = stock_after(made.draft, made.amounts)
-    text = with_stock(made.draft.workshop_text, after)
-    assert "# what there is" in text
-    again = Piece(read_draft(TEXT, workshop=text))
-    assert stock_after(again.draft, again.amounts).rows
-    assert again.draft.stock.rods == tuple(after.rows)
-    assert sorted(again.draft.stock.heddles, reverse=True) == [
-        length for length, count in after.heddles.items() for _ in range(count)
-    ]
-
-
-def test_the_command_quotes_and_writes_the_stock_only_when_told(tmp_path):
+def test_the_command_quotes(tmp_path):
     draft, workshop = tmp_path / "low.toml", tmp_path / "workshop.toml"
     draft.write_text(TEXT)
     workshop.write_text(WORKSHOP.format(rates="hour = 30", stock=""))
-    before = workshop.read_text()
     run = CliRunner().invoke
     shown = run(main, ["quote", str(draft), "--on", "2031-05-01"])
     assert shown.exit_code == 0
@@ -270,10 +245,6 @@ def test_the_command_quotes_and_writes_the_stock_only_when_told(tmp_path):
     assert run(main, ["quote", str(draft), "--if", "span.1.height = 300"]).exit_code == 0
     assert run(main, ["quote", str(draft), "--if", "what"]).exit_code == 2
     assert run(main, ["stock", str(draft)]).exit_code == 0
-    assert workshop.read_text() == before
-    assert run(main, ["stock", str(draft), "--cut"]).exit_code == 0
-    assert workshop.read_text() != before
-    assert "# what there is" in workshop.read_text()
 
 
 def test_the_command_measures_and_prints_the_sheet():

@@ -41,27 +41,41 @@ def quote(file: Path, on: datetime | None, pieces: int, changes: tuple[str, ...]
         click.echo(f"As a check, net: {metre} a metre of height, {square} a square metre.")
 
 
-@main.command(short_help="Show what to buy and how to cut it.")
+@main.command(short_help="Show what to buy and cut; reserve, take out, put back, count.")
 @click.argument("file", type=FILE)
-@click.option("--cut", is_flag=True, help="It is cut: write what is left into workshop.toml.")
-def stock(file: Path, *, cut: bool) -> None:
-    """Show what to buy and how to cut it; with --cut, return the off-cuts to stock."""
-    from crossfell.papers.make import write_whole
-    from crossfell.plan import stock_after, stock_told
+@click.option("--reserve", is_flag=True, help="Keep what is there for this piece.")
+@click.option("--take", is_flag=True, help="It is wound and cut: take it out, put rests back.")
+@click.option("--put-back", multiple=True, metavar="WHAT", help="`yarn slate 60 g`.")
+@click.option("--count", multiple=True, metavar="WHAT", help="`rod steel 3: 740 mm * 2`.")
+@click.option("--back", is_flag=True, help="Take the last change back.")
+@click.option("--write", is_flag=True, help="Write it; without, it is only shown.")
+def stock(
+    file: Path, *, reserve: bool, take: bool, put_back: tuple[str, ...], count: tuple[str, ...],
+    back: bool, write: bool,
+) -> None:  # fmt: skip
+    """Show what to buy and how to cut it; change what workshop.toml says is there.
 
+    \b
+    crossfell stock low.toml --reserve             shown; with --write it is written
+    crossfell stock low.toml --take --write
+    crossfell stock low.toml --put-back "yarn slate 60 g" --put-back "heddle 140 mm * 2"
+    crossfell stock low.toml --count "yarn slate 430 g" --write
+    crossfell stock low.toml --back --write
+    """  # noqa: D301 - click reads the backspace
+    from crossfell.cli.stocking import change, way_back
+    from crossfell.plan import stock_told
+
+    asked = [name for name, said in (("reserve", reserve), ("take", take), ("put-back", put_back),
+                                     ("count", count), ("back", back)) if said]  # fmt: skip
+    if len(asked) > 1:
+        stop(Exit.USAGE, f"one change at a time: {' or '.join(f'--{name}' for name in asked)}")
     piece = sound(piece_of(file))
-    click.echo(stock_told.told(piece.draft, piece.amounts, piece.sure))
-    if cut:
-        left = stock_after.stock_after(piece.draft, piece.amounts)
-        if not piece.draft.workshop_text:
-            stop(Exit.USAGE, "there is no workshop.toml beside this draft to write the stock into")
-        workshop = Path(piece.draft.workshop_file)
-        text = stock_after.with_stock(piece.draft.workshop_text, left)
-        try:
-            write_whole(workshop, text.encode("utf-8"))
-        except OSError as problem:
-            stop(Exit.FILE, f"{workshop} could not be written: {problem.strerror}")
-        click.echo(f"{workshop} written: what is left after cutting", err=True)
+    if not asked:
+        click.echo(stock_told.told(piece.draft, piece.amounts, piece.sure))
+    elif back:
+        way_back(piece.draft, write=write)
+    else:
+        change(piece, asked[0], put_back or count, write=write)
 
 
 @main.command(short_help="Measure at the bench what stands as a default.")

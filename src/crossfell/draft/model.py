@@ -96,6 +96,12 @@ class Yarn(DraftTable):
     )
     modulus_n_per_tex: float | None = key(None, "number>0", "measured initial modulus, N/tex")
     in_stock_g: float = key(0.0, "mass", "mass in stock")
+    reserved_g: float = 0.0  # of it, for other pieces
+
+    @property
+    def free_g(self) -> float:
+        """Mass in stock that no other piece is waiting for."""
+        return max(self.in_stock_g - self.reserved_g, 0.0)
 
 
 @dataclass(frozen=True, kw_only=True)

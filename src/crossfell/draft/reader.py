@@ -41,6 +41,7 @@ from crossfell.draft.parts import DEEP, MOST_POINTS, parts_of, values_of
 from crossfell.draft.reference import TOP
 from crossfell.draft.repeats import WovenSpan
 from crossfell.draft.spanning import MOST_SPANS, spans_of, woven_of
+from crossfell.draft.stock_items import StockItem, for_others, name_of
 from crossfell.draft.tables import Reading, Source
 from crossfell.draft.warping import UNITS, units_of
 from crossfell.draft.whereabouts import Way, Whereabouts
@@ -118,7 +119,9 @@ def _too_many_spans(text: str, file: str, spans: int) -> Note:
 def _draft(reading: Reading, here: Draft, former: Draft | None) -> Draft:
     reading.refuse_unknown([()], TOP)
     reading.refuse_values()
-    yarns = {n: y for n in reading.names("yarn") if (y := _yarn(reading, n))}
+    stock = reading.table(Stock, [("stock",)])
+    kept = for_others(stock.reserved, name_of(here.file))
+    yarns = {n: y for n in reading.names("yarn") if (y := _yarn(reading, n, kept))}
     strips = {n: s for n in reading.names("strip") if (s := _strip(reading, n))}
     kinds = {n: k for n in reading.names("unit") if (k := _kind(reading, n, yarns, strips))}
     warp = _warp(reading)
@@ -143,7 +146,7 @@ def _draft(reading: Reading, here: Draft, former: Draft | None) -> Draft:
         hang=reading.table(Hang, [("hang",)]),
         loom=reading.table(Loom, [("loom",)]),
         adhesive=reading.table(Adhesive, [("adhesive",)]),
-        stock=reading.table(Stock, [("stock",)]),
+        stock=stock,
         rates=_rates(reading),
         week=reading.table(Week, [("week",)]),
         minutes=_minutes(reading),
@@ -166,8 +169,9 @@ def _rates(reading: Reading) -> Rates:
     return rates
 
 
-def _yarn(reading: Reading, name: str) -> Yarn | None:
-    yarn = reading.table_or_none(Yarn, [("yarn", name)], name=name)
+def _yarn(reading: Reading, name: str, kept: tuple[StockItem, ...]) -> Yarn | None:
+    grams = sum(item.size for item in kept if (item.kind, item.name) == ("yarn", name))
+    yarn = reading.table_or_none(Yarn, [("yarn", name)], name=name, reserved_g=grams)
     if yarn and yarn.fibre.strip() and fibre_of(yarn.fibre) is None:
         facts = {"fibre": yarn.fibre, **help_for(yarn.fibre, fibres())}
         reading.notes.append(advice("no-such-fibre", yarn.given["fibre"], **facts))

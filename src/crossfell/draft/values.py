@@ -14,12 +14,14 @@ from typing import Any
 from crossfell.base.quantities import BARE, NotAQuantity, in_reach, read_quantity
 from crossfell.draft.keys import kind_of
 from crossfell.draft.model import Rod
+from crossfell.draft.rod_text import rod_of
+from crossfell.draft.stock_items import Reserved
+from crossfell.draft.stock_text import reserved_of
 from crossfell.materials.counts import YarnCount
 
 LONGEST_TEXT = 400
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069]")
-_ROD = re.compile(r"(\D+?)\s+(\d.*)")  # material, which may be of several words, and diameter
 _TIMES = re.compile(r"(?P<what>[^*]+)\*\s*(?P<count>\d+)\s*")
 _BARE_LENGTH = re.compile(r"(:\s*\d[\d\s./]*?)\s*(?=\*|$)")
 _MONEY = re.compile(r"(?P<amount>\d+(?:\.\d+)?)\s*(?:(?P<per>per|/)\s*(?P<what>\w+))?\s*")
@@ -175,21 +177,6 @@ def _yarn_count(raw: Any, rest: str, _measure: str) -> YarnCount:
     return read
 
 
-def rod_of(raw: object) -> Rod:
-    """A rod as it is written: "steel 3", "steel 1/8 in"; a bare diameter is always in mm.
-
-    Rods are sold by the millimetre, whatever the draft measures in. Errors: NotAQuantity.
-    """
-    found = _ROD.fullmatch(raw.strip()) if isinstance(raw, str) else None
-    if not found:
-        raise NotAQuantity('a rod is written as "steel 3": its material and its diameter in mm')
-    material, diameter = found.groups()
-    value = read_quantity(diameter, "length", "mm")
-    if not 0 < value <= 100:
-        raise NotAQuantity("a rod is thicker than nothing and thinner than 100 mm")
-    return Rod(material=" ".join(material.lower().split()), diameter_mm=value)
-
-
 def _rod(raw: Any, _rest: str, _measure: str) -> Rod:
     return rod_of(raw)
 
@@ -285,6 +272,10 @@ def _weekdays(raw: Any, _rest: str, _measure: str) -> tuple[int, ...]:
     return tuple(sorted({_WEEK.index(word) for word in words}))
 
 
+def _reserved(raw: Any, _rest: str, measure: str) -> tuple[Reserved, ...]:
+    return reserved_of(raw, measure)
+
+
 _READERS: dict[str, Callable[[Any, str, str], Any]] = {
     "text": _text,
     "number": _number,
@@ -307,4 +298,5 @@ _READERS: dict[str, Callable[[Any, str, str], Any]] = {
     "day": _day,
     "days": _days,
     "weekdays": _weekdays,
+    "reserved": _reserved,
 }

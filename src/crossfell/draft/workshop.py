@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossfell.draft.keys import DraftTable, key
+from crossfell.draft.stock_items import Reserved
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -174,6 +175,10 @@ class Stock(DraftTable):
         (), "stock-rods", 'in stock: ["steel 3: 2000 * 4", "steel 6: 740 * 1"]'
     )
     heddles: tuple[float, ...] = key((), "lengths", "pieces of heddle in stock")
+    reserved: tuple[Reserved, ...] = key(
+        (), "reserved", 'kept for a piece, by its file: ["tideline: yarn slate 320 g"]'
+    )
+    taken: tuple[str, ...] = key((), "texts", "pieces whose material was taken out, by their files")
     rod_price: tuple[str, ...] = key((), "texts", 'price of a whole rod: ["steel 3: 6.40"]')
     heddle_price: float | None = key(None, "money", "price of a whole heddle")
     spare_units: int = key(0, "count", "spare bobbins and strips")

@@ -159,11 +159,12 @@ def _errors(piece: Piece, yarn: Yarn) -> Inputs:
     }
 
 
-@fact("stock.yarn.*.in_stock", "g", formula=AS_WRITTEN, source="the draft or the workshop")
+@fact("stock.yarn.*.in_stock", "g", formula="max(in_stock - reserved, 0)",
+      source="the draft or the workshop")  # fmt: skip
 def in_stock(piece: Piece, y: int) -> Answer:
-    """What she has."""
+    """What she has, without what is reserved for other pieces."""
     need, yarn = _need(piece, y)
-    return Answer(need.in_stock_g, lambda: of(yarn, "in_stock_g"))
+    return Answer(need.in_stock_g, lambda: of(yarn, "in_stock_g") | of(yarn, "reserved_g"))
 
 
 def _short(piece: Piece, y: int) -> Inputs:

@@ -80,7 +80,7 @@ def yarn_mass(rates: Rates, yarn: Yarn, need_g: float) -> float:
     """Mass (g) that is charged: used, or bought in whole put-ups, with what is taken or without."""
     if rates.charge == USED:
         return need_g
-    own = min(need_g, yarn.in_stock_g) if rates.charge == OWN else 0.0
+    own = min(need_g, yarn.free_g) if rates.charge == OWN else 0.0
     return bought(yarn, need_g)[0] + own
 
 

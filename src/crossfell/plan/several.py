@@ -144,7 +144,7 @@ def _yarn(draft: Draft, name: str, rows: list[tuple[YarnNeed, int]]) -> YarnNeed
         weft_g=math.fsum(need.weft_g * times for need, times in rows),
         waste=rows[0][0].waste,
         need_g=total,
-        in_stock_g=yarn.in_stock_g,
+        in_stock_g=yarn.free_g,
         buy_g=buy,
         put_ups=put_ups,
         price=price,

@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from crossfell.base.notes import Note, error
 from crossfell.base.quantities import NotAQuantity, read_quantity, written
 from crossfell.draft.model import Draft, Rod, Yarn
-from crossfell.draft.values import rod_of
+from crossfell.draft.rod_text import rod_of
+from crossfell.draft.stock_items import StockItem, for_others, name_of
 from crossfell.loom.bobbins import Winding
 from crossfell.materials.tables import rod_material, rod_names
 from crossfell.materials.yarn import mass_g
@@ -104,7 +105,7 @@ def yarns_needed(
                 weft_g=weft_g[name],
                 waste=draft.rates.waste,
                 need_g=need,
-                in_stock_g=yarn.in_stock_g,
+                in_stock_g=yarn.free_g,
                 buy_g=buy,
                 put_ups=put_ups,
                 price=price,
@@ -115,7 +116,7 @@ def yarns_needed(
 
 def bought(yarn: Yarn, need_g: float) -> tuple[float, int | None, float | None]:
     """What is to buy of a yarn for a need (g), in how many put-ups, and its price if known."""
-    short = max(need_g - yarn.in_stock_g, 0.0)
+    short = max(need_g - yarn.free_g, 0.0)
     put_ups = math.ceil(short / yarn.put_up_g - 1e-9) if yarn.put_up_g else None
     buy = put_ups * yarn.put_up_g if put_ups is not None and yarn.put_up_g else short
     if not buy:
@@ -171,6 +172,20 @@ def rods_needed(draft: Draft, paths: Paths, notes: list[Note]) -> tuple[RodNeed,
 
 
 def rods_in_stock(draft: Draft, notes: list[Note] | None = None) -> dict[str, dict[float, int]]:
+    """Rods that no other piece is waiting for: by label, length (mm) and how many."""
+    owned = rods_there(draft, notes)
+    for item in _kept_for_others(draft):
+        pieces = owned.get(item.name, {})
+        if item.kind == "rod" and item.size in pieces:
+            pieces[item.size] = max(pieces[item.size] - item.times, 0)
+    return owned
+
+
+def _kept_for_others(draft: Draft) -> tuple[StockItem, ...]:
+    return for_others(draft.stock.reserved, name_of(draft.file))
+
+
+def rods_there(draft: Draft, notes: list[Note] | None = None) -> dict[str, dict[float, int]]:
     """Rods she has: by label as `steel 3`, length (mm) and how many; bad rows go to `notes`."""
     owned: dict[str, dict[float, int]] = {}
     for row in draft.stock.rods:
@@ -188,8 +203,12 @@ def rods_in_stock(draft: Draft, notes: list[Note] | None = None) -> dict[str, di
 
 
 def heddles_in_stock(draft: Draft) -> dict[float, int]:
-    """Pieces of heddle that she has: length (mm) and how many."""
-    return dict(Counter(draft.stock.heddles))
+    """Pieces of heddle that no other piece is waiting for: length (mm) and how many."""
+    owned = Counter(draft.stock.heddles)
+    for item in _kept_for_others(draft):
+        if item.kind == "heddle":
+            owned[item.size] = max(owned[item.size] - item.times, 0)
+    return dict(owned)
 
 
 def rod_price(draft: Draft, rod: Rod, notes: list[Note] | None = None) -> float | None:
