@@ -14,6 +14,7 @@ import click
 
 from crossfell.cli import (
     at_the_loom,
+    billing,
     buying,
     figuring,
     hanging,
@@ -30,6 +31,7 @@ from crossfell.cli.shell import main
 __all__ = [
     "Exit",
     "at_the_loom",
+    "billing",
     "buying",
     "figuring",
     "hanging",

@@ -18,7 +18,7 @@ from crossfell.base.frame import Frame, at_loom, on_wall
 from crossfell.base.notes import NOWHERE, Note, Where
 from crossfell.draft.keys import REQUIRED, DraftTable, key
 from crossfell.draft.plain import Cross, Move, Roll, Shift, Turn
-from crossfell.draft.workshop import Adhesive, Loom, Rates, Stock, Week
+from crossfell.draft.workshop import Adhesive, Letterhead, Loom, Rates, Stock, Week
 from crossfell.materials.counts import YarnCount
 
 if TYPE_CHECKING:
@@ -32,6 +32,7 @@ __all__ = [
     "Draft",
     "DraftTable",
     "Hang",
+    "Letterhead",
     "Loom",
     "Move",
     "Rates",
@@ -68,7 +69,12 @@ class About(DraftTable):
     title: str = key("Untitled", "text", "title of the piece")
     maker: str = key("", "text", "who makes it")
     client: str = key("", "text", "who it is for")
+    client_address: str = key("", "text", "address of the client")
     number: str = key("", "text", "number of the piece or of the edition")
+    agreed: float | None = key(
+        None, "money", "price agreed with the client, with tax; what is quoted if nothing is said"
+    )
+    paid: float = key(0.0, "money", "what the client has paid of it")
     promised: str = key("", "day", 'day on which it is promised, as "2031-03-14"')
     woven_from: str = key("bottom", "one-of:bottom|top", "the end of the hung piece woven first")
     wall: Wall | None = key(None, "wall", "the wall: { width = 1100, height = 2600 }")
@@ -366,6 +372,7 @@ class Draft:
     stock: Stock = Stock()
     rates: Rates = Rates()
     week: Week = Week()
+    letterhead: Letterhead = Letterhead()
     minutes: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     workshop_text: str = ""
     workshop_file: str = ""

@@ -17,6 +17,7 @@ from crossfell.draft.model import (
     Band,
     DraftTable,
     Hang,
+    Letterhead,
     Loom,
     Rates,
     Repeat,
@@ -51,7 +52,7 @@ class Key(NamedTuple):
 
 TOP = (
     "measure", "piece", "yarn", "strip", "unit", "warp", "band", "hang", "span", "repeat",
-    "figure", "woven", "loom", "adhesive", "stock", "rates", "week", "minutes",
+    "figure", "woven", "loom", "adhesive", "stock", "rates", "week", "letterhead", "minutes",
 )  # fmt: skip
 FAMILIES = ("yarn", "strip", "unit", "figure")  # tables of tables: [yarn.NAME]
 TABLES = (
@@ -71,6 +72,7 @@ TABLES = (
     Entry("[stock]", Stock),
     Entry("[rates]", Rates),
     Entry("[week]", Week),
+    Entry("[letterhead]", Letterhead),
 )
 LISTED = {  # keys that no record declares, because they are read in their own way
     "the top, before any [table]": ("measure",),

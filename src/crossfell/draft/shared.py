@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from crossfell.draft.edit_keys import lead, own_end
 from crossfell.draft.script import Script, Splice, opened, spliced
 
-SHARED = ("yarn", "strip", "loom", "adhesive", "stock", "rates", "week", "minutes")
+SHARED = ("yarn", "strip", "loom", "adhesive", "stock", "rates", "week", "letterhead", "minutes")
 OPENING = "# What the workshop owns. Every draft beside and below reads it; what a draft says wins."
 
 

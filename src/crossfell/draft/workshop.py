@@ -253,3 +253,13 @@ class Week(DraftTable):
     off: tuple[tuple[str, str], ...] = key(
         (), "days", 'days off: ["2031-02-10", "2031-07-01 to 2031-07-14"]'
     )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Letterhead(DraftTable):
+    """[letterhead]: what stands on the papers for clients."""
+
+    name: str = key("", "text", "name of the workshop; the maker's if nothing is said")
+    address: str = key("", "text", "address")
+    tax_number: str = key("", "text", "tax number")
+    bank: str = key("", "text", "bank and account")

@@ -6,7 +6,7 @@ from crossfell.papers.client_sheet import client
 from crossfell.papers.hanging_sheet import hanging
 from crossfell.papers.install_sheet import installation, packing
 from crossfell.papers.model import Sheet
-from crossfell.papers.quote_sheet import invoice, quotation
+from crossfell.papers.quote_sheet import calculation, invoice, quotation
 from crossfell.papers.record_sheet import care, condition, record
 from crossfell.piece import Piece
 
@@ -31,3 +31,8 @@ def for_the_client(piece: Piece) -> tuple[Sheet, ...]:
 def money_sheets(piece: Piece) -> tuple[Sheet, ...]:
     """Quotation and invoice."""
     return (quotation(piece), invoice(piece))
+
+
+def for_the_maker(piece: Piece) -> tuple[Sheet, ...]:
+    """Her own calculation."""
+    return (calculation(piece),)

@@ -140,9 +140,13 @@ def _handover(piece: Piece) -> Part:
 
 
 def _quote(piece: Piece) -> Part:
-    from crossfell.papers.handover import money_sheets
+    from crossfell.papers.handover import for_the_maker, money_sheets
 
-    return _book(piece, "quote", "quotation and invoice", money_sheets(piece))
+    hers = "your own calculation, not for the client"
+    return [
+        *_book(piece, "quote", "quotation and invoice, for the client", money_sheets(piece)),
+        *_book(piece, "calculation", hers, for_the_maker(piece)),
+    ]
 
 
 def _booklet(piece: Piece) -> Part:

@@ -160,6 +160,27 @@ def _markup_and_margin(rates: Rates) -> tuple[float, float]:
     return rates.profit, rates.profit / (1 + rates.profit)
 
 
+def agreed_of(draft: Draft, quote: Quote) -> tuple[int, int, int] | None:
+    """Net, tax and total that the client pays, in coins; None while the price is open.
+
+    Of an agreed price the tax is taken out, rounded once; otherwise it is what is quoted.
+    """
+    rates = draft.rates
+    agreed = draft.about.agreed
+    if agreed is None:
+        line = (quote.net.likely, quote.tax.likely, quote.total.likely)
+        return line if quote.complete else None
+    coins = Coins(rates.minor, rates.rounding)
+    total = coins.of(_exact(agreed))
+    net = coins.whole(total / (1 + _exact(rates.tax)))
+    return net, total - net, total
+
+
+def deposit_of(draft: Draft, total: int) -> int:
+    """What is to be paid on order of a total, in coins, rounded once."""
+    return Coins(draft.rates.minor, draft.rates.rounding).share(draft.rates.deposit, total)
+
+
 def unit_total(first: float, rate: float, count: int) -> float:
     """Time of `count` pieces when each doubling takes `rate` as long for the last (unit model).
 
