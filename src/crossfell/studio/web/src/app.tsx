@@ -4,8 +4,10 @@ import { useEffect, useState } from "preact/hooks";
 import { listen, type Told } from "./events";
 import { PieceScreen } from "./piece";
 import { Pieces } from "./pieces";
+import { SketchScreen } from "./sketch";
 
 const PIECE = "#/piece/";
+export const SKETCH = "#/sketch";
 
 function asked(): string | null {
   return location.hash.startsWith(PIECE) ? decodeURIComponent(location.hash.slice(PIECE.length)) : null;
@@ -17,11 +19,13 @@ export function pieceAddress(piece: string): string {
 
 export function App() {
   const [piece, setPiece] = useState(asked);
+  const [sketching, setSketching] = useState(location.hash === SKETCH);
   const [connected, setConnected] = useState(true);
   const [event, setEvent] = useState<Told | null>(null);
   useEffect(() => {
     const turn = () => {
       setPiece(asked());
+      setSketching(location.hash === SKETCH);
       scrollTo(0, 0);
     };
     addEventListener("hashchange", turn);
@@ -38,7 +42,7 @@ export function App() {
           The studio does not answer just now. Everything that was done is kept; it goes on by itself.
         </p>
       )}
-      {piece === null
+      {sketching ? <SketchScreen /> : piece === null
         ? <Pieces event={event} connected={connected} />
         : <PieceScreen key={piece} piece={piece} event={event} connected={connected} />}
     </>

@@ -2,15 +2,17 @@
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { Store } from "./store";
 
-export function useStore(store: Store): void {
+/** Draw again whenever a store tells of a change. */
+export function useStore(store: { listen: (told: () => void) => () => void }): void {
   const [, set] = useState(0);
   useEffect(() => store.listen(() => set((n) => n + 1)), [store]);
 }
 
 const PATHS: Record<string, string> = {
   back: "M15 5l-7 7 7 7",
+  up: "M12 19V6M6 12l6-6 6 6",
+  down: "M12 5v13M6 12l6 6 6-6",
   undo: "M9 6L4 11l5 5M4 11h9a6 6 0 016 6v2",
   redo: "M15 6l5 5-5 5M20 11h-9a6 6 0 00-6 6v2",
   over: "M6 20C6 12 18 12 18 4M18 20c0-3-1.500-5-3.500-6.500M6 4c0 3 1.500 5 3.500 6.500",
