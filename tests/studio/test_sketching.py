@@ -138,3 +138,29 @@ def test_what_makes_no_sense_gets_a_sentence(client, change, says):
 )
 def test_what_is_no_picture_gets_a_sentence(client, call, asked, says):
     assert says in client.call(call, 400, **asked)["error"]
+
+
+def test_what_stands_stays_and_only_the_stretch_that_was_painted_is_bettered(client):
+    asked = painted(bands=24, places=12, counts=[2, 10, 0])
+    first = client.call("sketch", **asked)
+    assert not first["stands"]
+    best = client.call("sketch-better", **asked, shown=first["shown"], stage="stretch")
+    cells = [list(row) for row in asked["cells"]]
+    cells[20] = [RUST, RUST] + [SLATE] * 10
+    asked["cells"] = cells
+    after = client.call("sketch", **asked, shown=best["shown"])
+    assert after["stands"]
+    assert after["shown"] == best["shown"]
+    rows = {"first": 18, "last": 22}
+    better = client.call("sketch-better", **asked, shown=best["shown"], stage="stretch", rows=rows)
+    assert better["shown"][:18] == best["shown"][:18]
+    assert better["shown"][23:] == best["shown"][23:]
+
+
+def test_what_was_shown_of_another_sketch_is_no_start(client):
+    other = client.call("sketch", **painted(counts=[3, 9, 0]))["shown"]
+    answer = client.call("sketch", **painted(), shown=other)
+    assert not answer["stands"]
+    assert answer["shown"] == painted()["cells"]
+    small = client.call("sketch", **painted(bands=6), shown=other)
+    assert len(small["shown"]) == 6

@@ -53,10 +53,16 @@ class SketchCalls:
         return {"sources": sources(self._to.desk)}
 
     def sketch(self, asked: Asked) -> Told:
-        """What her units can show of what is painted, at once."""
+        """What her units can show of what is painted, at once.
+
+        What was shown before stands where it can and is nearer than the preview: `stands`.
+        """
         made = sketch_of(self._to.desk, asked)
         self._turn(asked)
-        return _told(made, _priced(made, asked, preview(made.ask)))
+        fresh, former = _priced(made, asked, preview(made.ask)), _former(made, asked)
+        before = None if former is None else _priced(made, asked, former)
+        stands = before is not None and before.price <= fresh.price
+        return _told(made, before if before and stands else fresh) | {"stands": stands}
 
     def better(self, asked: Asked) -> Told:
         """Better than what is shown: a stretch of bands, or the whole with its bound.
@@ -64,8 +70,8 @@ class SketchCalls:
         Who paints on meanwhile, in the same window, does not want it any more: `stale`.
         """
         made, mine = sketch_of(self._to.desk, asked), self._turn(asked)
-        start = made.read(asked.get("shown"))
-        shown = start if start is not None and can_be(made.ask, start) else preview(made.ask)
+        former = _former(made, asked)
+        shown = preview(made.ask) if former is None else former
         counts = counts_of(shown, len(made.ask.counts))
         if word(asked, "stage") == "whole":
             with self._whole:
@@ -74,8 +80,9 @@ class SketchCalls:
                 counts, bound = at_once(made.ask, _taste(asked), counts)
             return _told(made, _priced(made, asked, shown_of(counts), bound))
         counts, went = in_windows(
-            made.ask, _taste(asked), counts, lambda *_: self._still(asked, mine)
-        )
+            made.ask, _taste(asked), counts, lambda *_: self._still(asked, mine),
+            None if former is None else _stretch(made, asked),
+        )  # fmt: skip
         return _told(made, _priced(made, asked, shown_of(counts))) if went else {"stale": True}
 
     def _turn(self, asked: Asked) -> int:
@@ -124,14 +131,34 @@ class SketchCalls:
     def keep(self, asked: Asked) -> Told:
         """Write what is shown as a draft of the folder."""
         made = sketch_of(self._to.desk, asked)
-        shown = made.read(asked.get("shown"))
-        if shown is None or not can_be(made.ask, shown):
+        shown = _former(made, asked)
+        if shown is None:
             raise Refused("what is shown is not of this sketch; wait for it, and keep it then")
         answer = _priced(made, asked, shown)
         draft = drafted(made.ask, answer, made.means, made.wishes, brace=bool(asked.get("brace")))
         name = self._to.desk.folder.create(file_name(made.wishes.title), draft.text)
         self._to.hub.tell({"event": "pieces"})
         return {"piece": name}
+
+
+def _former(made: PaintedSketch, asked: Asked) -> Ints | None:
+    """What was shown, where units can show it of this sketch too."""
+    shown = None if asked.get("shown") is None else made.read(asked.get("shown"))
+    return shown if shown is not None and can_be(made.ask, shown) else None
+
+
+def _stretch(made: PaintedSketch, asked: Asked) -> tuple[int, int] | None:
+    """Bands, as they are woven, of the rows that were painted anew; None for all of them."""
+    if asked.get("rows") is None:
+        return None
+    rows = table(asked, "rows")
+    bands = made.wishes.bands
+    first, last = max(0, whole(rows, "first")), min(bands - 1, whole(rows, "last"))
+    if first > last:
+        raise Refused("`rows` go from the first to the last")
+    order = list(range(bands))[made.turned[0]]
+    low, high = sorted((order[first], order[last]))
+    return low, high + 1
 
 
 def _taste(asked: Asked) -> Taste:

@@ -56,9 +56,11 @@ class PaintedSketch:
 
     def read(self, cells: object) -> Ints | None:
         """Bands as the page showed them; None where they are not of this sketch."""
-        shown = grid(
-            cells, self.wishes.bands, self.wishes.places, len(self.means.names) + MOST_YARNS
-        )
+        size = self.wishes.bands, self.wishes.places
+        try:
+            shown = grid(cells, *size, len(self.means.names) + MOST_YARNS)
+        except Refused:  # of another size, before she changed it
+            return None
         number = {page: c for c, page in enumerate(self.listed)}
         if not set(np.unique(shown).tolist()) <= number.keys():
             return None

@@ -8,7 +8,7 @@ export interface Source { source: string; says: string; yarns: Yarn[] }
 export interface Ribbons { colours: number[]; rows: number[][]; layers: number[][] }
 export interface Shown {
   counts: { colour: number; units: number }[]; shown: number[][]; ribbons: Ribbons; says: string[];
-  proved: boolean; whole: boolean; width: number; height: number; stale?: boolean;
+  proved: boolean; whole: boolean; stands?: boolean; width: number; height: number; stale?: boolean;
 }
 export interface Box { left: number; top: number; width: number; height: number }
 export interface Under { key: string; name: string; aspect: number; image: HTMLImageElement; box: Box }
@@ -24,6 +24,7 @@ interface Kept {
 const NAME = "crossfell-sketch";
 const RESTS_MS = { stretch: 250, whole: 700 };
 const MOST_BACK = 200;
+const AROUND = 3; // rows beside those that were painted, improved with them
 
 export class SketchStore {
   sources: Source[] = [];
@@ -44,6 +45,7 @@ export class SketchStore {
   #turn = 0;
   #asking = false;
   #timer = 0;
+  #improved: Kept | null = null; // what was painted and wished when it was last improved
 
   listen(told: () => void): () => void {
     this.#told.add(told);
@@ -226,7 +228,8 @@ export class SketchStore {
     this.#previewing = true;
     const turn = this.#turn;
     await this.#guarded(async () => {
-      this.answer = await call<Shown>("sketch", this.asked());
+      this.answer = await call<Shown>("sketch", { ...this.asked(), shown: this.answer?.shown ?? null });
+      if (!this.answer.stands) this.#improved = null;
       this.trouble = "";
     });
     this.#previewing = false;
@@ -243,14 +246,26 @@ export class SketchStore {
     if (turn !== this.#turn || !this.answer) return;
     this.working = stage;
     this.tell();
+    const { kept } = this;
     await this.#guarded(async () => {
-      const better = await call<Shown>("sketch-better", { ...this.asked(), shown: this.answer?.shown, stage });
+      const asked = { ...this.asked(), shown: this.answer?.shown, stage, rows: this.#painted() };
+      const better = await call<Shown>("sketch-better", asked);
       if (better.stale || turn !== this.#turn) return;
       this.answer = better;
+      this.#improved = kept;
       this.working = "";
       if (stage === "stretch" && better.whole) this.#later("whole", turn);
     });
     this.tell();
+  }
+
+  /** The rows that were painted since it was last improved; null where all of it is anew. */
+  #painted(): { first: number; last: number } | null {
+    const before = this.#improved;
+    if (!before || before.easy !== this.kept.easy) return null;
+    const rows = this.kept.cells.flatMap((row, r) => (String(row) === String(before.cells[r]) ? [] : [r]));
+    const [first, last] = [rows[0], rows.at(-1)];
+    return first === undefined || last === undefined ? null : { first: Math.max(0, first - AROUND), last: last + AROUND };
   }
 
   async keep(): Promise<string | null> {
