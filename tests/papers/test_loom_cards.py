@@ -13,14 +13,16 @@ from pypdf import PdfReader
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
+from crossfell.drawings.album import Album
 from crossfell.drawings.cards import large_names, large_place_mm, span_card
 from crossfell.drawings.glyphs import missing
 from crossfell.drawings.stretches import busy_stretches, windows
 from crossfell.papers.card_rows import moments, shown
 from crossfell.papers.letters import size_for_mm
-from crossfell.papers.loom_cards import cards_pdf, how_to_read, print_of
+from crossfell.papers.loom_cards import cards, cards_pdf, how_to_read, print_of
 from crossfell.piece import Piece
 from crossfell.plan.phrasebook import teller_of
+from small_piece import small_draft
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PT = 25.4 / 72
@@ -272,3 +274,24 @@ def test_no_words_of_a_card_overlap_or_are_cut(view, large):
                     for two in boxes[i + 1 :]:
                         apart = one[2] <= two[0] or two[2] <= one[0]
                         assert apart or one[3] <= two[1] or two[3] <= one[1], (name, span, places)
+
+
+def test_a_card_sends_her_round_the_loom_where_the_other_side_comes_first():
+    """Nobody opens the batten under hanging weights: what is done behind stands in between."""
+    piece = Piece(read_draft(small_draft("1-2 over 3-4", order="a*6")))
+    front, back = (
+        card for card in cards(piece, Album())["cards"] if card["called"].startswith("Span 1")
+    )
+    texts = [step["text"] for step in front["steps"]]
+    goes = {
+        text: step["go"] for text, step in zip(texts, front["steps"], strict=True) if step["go"]
+    }
+    off = next(step for step in piece.plan.steps if step.kind == "weights-off")
+    assert list(goes) == ["Batten level, chains on.", "Close the batten."]
+    first, last = goes.values()
+    assert first["where"] == f"GO BEHIND: {off.number}."
+    assert "weights are off" in first["why"]
+    assert "every weight hangs" in last["why"]
+    behind = [step["go"] for step in back["steps"] if step["go"]]
+    assert len(behind) == 1
+    assert "batten is closed" in behind[0]["why"]

@@ -74,6 +74,14 @@ def print_of(piece: Piece, *, large: bool) -> Print:
     )
 
 
+FIRST = {  # what is to be true before she goes on with this card
+    "weights-off": "Go on here only when these weights are off.",
+    "weights-on": "Go on here only when nothing is crossed behind the reed and every weight hangs.",
+    "open": "Go on here only when the strips lie as in front and the batten is closed.",
+    "clamp": "Go on here only when the new order is clamped.",
+}
+
+
 def cards_pdf(piece: Piece, *, large: bool = False) -> bytes:
     """All loom cards as one PDF on the draft's paper, in usual or in large print."""
     album = Album()
@@ -153,7 +161,10 @@ def _card(
         "view": SAYS[side],
         "says": height,
         "pictures": list(_pictures(piece, span, side, set_as, album)) if span else [],
-        "steps": [_step(step, seen[i : i + 2], set_as, tell) for i, step in enumerate(steps)],
+        "steps": [
+            _step(step, seen[i : i + 2], set_as, tell) | _round(piece, steps, i)
+            for i, step in enumerate(steps)
+        ],
         "band": band,
         "note": note,
         "cautions": [CAUTIONS[name] for name in cautions],
@@ -181,6 +192,20 @@ def _step(step: Step, seen: Sequence[Moment], set_as: Print, tell: Teller) -> Da
         "stop": step.may_stop,
         "rows": rows,
     }
+
+
+def _round(piece: Piece, steps: Sequence[Step], i: int) -> Data:
+    """Where she goes round the loom before the next step of a card: what comes first, and why."""
+    here, after = steps[i], steps[i + 1] if i + 1 < len(steps) else None
+    if here.span is None or after is None or after.number == here.number + 1:
+        return {"go": None}
+    there = piece.plan.steps[here.number : after.number - 1]
+    first, last = there[0].number, there[-1].number
+    kinds = {step.kind for step in there}
+    why = next((text for kind, text in FIRST.items() if kind in kinds), "")
+    numbers = str(first) if first == last else f"{first}–{last}"
+    where = "GO BEHIND" if there[0].side == "back" else "GO IN FRONT"
+    return {"go": {"where": f"{where}: {numbers}.", "why": why}}
 
 
 def _indents(row: Data, set_as: Print) -> list[float]:
