@@ -7,10 +7,19 @@ from crossfell.draft.reader import read_draft
 from crossfell.piece import Piece
 from crossfell.statics.cords import cords_of, mass_centre_mm, top_left_mm
 from crossfell.statics.quick import cords_hold
-from crossfell.statics.verdict import AS_DRAWN, MOVES, SETTLES, TURNS_OVER
+from crossfell.statics.verdict import (
+    AGREE,
+    AS_DRAWN,
+    LOOK,
+    MOVES,
+    SETTLES,
+    TURNS_OVER,
+    WORDS,
+)
 from crossfell.statics.verdict_told import in_words, sentences
 from crossfell.statics.wall import wall_loads
 from hanging_samples import sample
+from random_drafts import written_drafts
 from small_piece import small_draft
 
 
@@ -129,6 +138,27 @@ def test_where_lengths_decide_it_says_may():
     assert len(rough.shares) > 1
     assert in_words(rough, "mm").startswith("may ")
     assert sum(rough.shares.values()) == pytest.approx(1)
+
+
+def all_hung(verdict):
+    """The word and whether it is a may, as all pieces with errors have it."""
+    shares = verdict.shares
+    if shares.get(verdict.word, 0) >= AGREE:
+        return verdict.word, False
+    likely = [word for word, share in shares.items() if share >= 1 - AGREE]
+    return max([verdict.word, *likely], key=WORDS.index), True
+
+
+def test_what_is_known_without_hanging_all_pieces_with_errors_is_what_all_of_them_say():
+    made = [Piece(read_draft(sample(n))) for n in (*range(12), 46, 48, 111)]  # three near a limit
+    made += [written.piece() for written in written_drafts(12)]
+    few = 0
+    for piece in made:
+        said = (piece.verdict.says, piece.verdict.may)
+        few += piece.verdict.trials.hung <= LOOK
+        if piece.verdict.runs:
+            assert said == all_hung(piece.verdict)
+    assert few > len(made) / 2
 
 
 def test_what_swings_is_told_only_where_the_piece_moves():

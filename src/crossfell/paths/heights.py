@@ -133,7 +133,7 @@ def _rows(groups: _Groups, meetings: Meetings, distance: Floats, stiffness: Floa
 def _alike(groups: _Groups, rows: Floats) -> Iterator[Ints]:
     """Indices into `rows` [groups, meetings] of groups that are alike in all that matters."""
     sizes = np.diff(groups.first)
-    for size in np.unique(sizes).tolist():
+    for size in sorted(set(sizes.tolist())):
         which = groups.first[:-1][sizes == size][:, None] + np.arange(size)
         names = rows[which].reshape(len(which), -1).view(f"V{rows[0].nbytes * size}")[:, 0]
         kind = np.unique(names, return_inverse=True)[1]
