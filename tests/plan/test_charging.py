@@ -7,6 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_quote import TEXT, piece
 
+from crossfell.draft.reader import read_draft
+
 OWN = TEXT.replace('put_up = "100 g"', 'put_up = "100 g"\nin_stock = "{own}"', 1)
 
 
@@ -25,6 +27,37 @@ def test_yarn_that_was_there_is_charged_at_its_price(own):
     assert charged == pytest.approx((100 * packs + min(need.need_g, need.in_stock_g)) * 0.040)
     assert yarn(own, "used")[1] == pytest.approx(need.need_g * 0.040)
     assert yarn(own, "bought")[1] == pytest.approx(100 * packs * 0.040)
+
+
+@pytest.mark.parametrize(
+    ("said", "per_kg"),
+    [
+        ("46.00 per kg", 46), ("46", 46), ("9.50 per 100 g", 95), ("12 per lb", 12 / 0.45359237),
+        ("2 per oz", 2 / 0.028349523125), ("0.01 per m", 50), ("4 per 500 m", 40),
+        ("1 / yd", 1e6 / (914.4 * 0.2)), ("11.50 per cone", 115), ("11.50 per skein", 115),
+    ],
+)  # fmt: skip
+def test_a_price_is_read_as_the_yarn_is_sold(said, per_kg):
+    """200 tex is 0.2 g a metre, put up by 100 g. Source: pound and yard of 1959 (definition)."""
+    draft = read_draft(TEXT.replace("40.00 per kg", said))
+    assert not draft.notes
+    assert draft.yarns["slate"].price == pytest.approx(per_kg, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("said", "says"),
+    [("4 per bag", "per kg, g, lb"), ("dear", "46.00 per kg"), ("4 per 0 m", "for nothing")],
+)
+def test_a_price_without_sense_is_told(said, says):
+    (note,) = read_draft(TEXT.replace("40.00 per kg", said)).notes
+    assert says in note.message
+
+
+def test_a_price_by_the_cone_needs_its_mass():
+    text = TEXT.replace("40.00 per kg", "11 per cone").replace('put_up = "100 g"\n', "", 1)
+    (note,) = read_draft(text).notes
+    assert "needs `put_up`" in note.message
+    assert text.splitlines()[note.where.line - 1].startswith("price")
 
 
 def test_rods_of_her_own_are_charged_by_their_length():

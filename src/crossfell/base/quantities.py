@@ -16,7 +16,8 @@ from crossfell.base.nearest import nearest
 
 LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8, "yd": 914.4}
 MASSES = {"mg": 0.001, "g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
-FORCES = {"N": 1.0, "cN": 0.01, "mN": 0.001, "kN": 1000.0, "gf": 0.00980665, "kgf": 9.80665}
+FORCES = {"N": 1.0, "cN": 0.01, "mN": 0.001, "kN": 1000.0, "gf": 0.00980665, "kgf": 9.80665,
+          "ozf": 0.2780138509537812, "lbf": 4.4482216152605}  # fmt: skip
 ANGLES = {"deg": math.pi / 180, "°": math.pi / 180, "degrees": math.pi / 180, "rad": 1.0}
 MINUTES = {"min": 1.0, "h": 60.0, "s": 1 / 60, "d": 1440.0, "days": 1440.0}
 SHARES = {"%": 0.01, "percent": 0.01}

@@ -92,7 +92,9 @@ class Yarn(DraftTable):
     )
     fibre: str = key("", "text", "linen, cotton, wool, silk, hemp, …")
     colour: str = key("#8a8172", "colour", "colour, #rrggbb")
-    price: float | None = key(None, "money-per-kg", 'price: "46.00 per kg"')
+    price: float | None = key(
+        None, "money-per-kg", 'price: "46.00 per kg", "12 per lb", "0.04 per m", "11.50 per cone"'
+    )
     put_up_g: float | None = key(None, "mass", "mass of one cone, ball or hank as sold")
     lot: str = key("", "text", "dye lot")
     diameter_mm: float | None = key(None, "length>0", "measured diameter (1 / wraps per length)")

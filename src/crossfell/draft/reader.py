@@ -39,6 +39,7 @@ from crossfell.draft.model import (
     Yarn,
 )
 from crossfell.draft.parts import DEEP, MOST_POINTS, parts_of, values_of
+from crossfell.draft.prices import YarnPrice
 from crossfell.draft.reference import TOP
 from crossfell.draft.repeats import WovenSpan
 from crossfell.draft.spanning import MOST_SPANS, spans_of, woven_of
@@ -177,7 +178,19 @@ def _yarn(reading: Reading, name: str, kept: tuple[StockItem, ...]) -> Yarn | No
     if yarn and yarn.fibre.strip() and fibre_of(yarn.fibre) is None:
         facts = {"fibre": yarn.fibre, **help_for(yarn.fibre, fibres())}
         reading.notes.append(advice("no-such-fibre", yarn.given["fibre"], **facts))
-    return yarn
+    return _priced(reading, yarn) if yarn else None
+
+
+def _priced(reading: Reading, yarn: Yarn) -> Yarn:
+    """The yarn with its price for a kilogramme, where it is sold by length or put-up."""
+    price: object = yarn.price
+    if not isinstance(price, YarnPrice):
+        return yarn
+    try:
+        return replace(yarn, price=price.per_kg(yarn.count.tex, yarn.put_up_g))
+    except NotAQuantity as problem:
+        reading.wrong("not-understood", yarn.given["price"], key="price", says=str(problem))
+        return replace(yarn, price=None)
 
 
 def _strip(reading: Reading, name: str) -> Strip | None:

@@ -14,6 +14,7 @@ from typing import Any
 from crossfell.base.quantities import BARE, NotAQuantity, in_reach, read_quantity
 from crossfell.draft.keys import kind_of
 from crossfell.draft.model import Rod
+from crossfell.draft.prices import YarnPrice, yarn_price_of
 from crossfell.draft.rod_text import rod_of
 from crossfell.draft.stock_items import Reserved
 from crossfell.draft.stock_text import reserved_of
@@ -162,8 +163,9 @@ def _money(raw: Any, rest: str, _measure: str) -> float:
     return _number(raw, "", "")
 
 
-def _money_per_kg(raw: Any, _rest: str, measure: str) -> float:
-    return _money(raw, "kg", measure)
+def _money_per_kg(raw: Any, _rest: str, measure: str) -> float | YarnPrice:
+    price = yarn_price_of(raw) if isinstance(raw, str) else _money(raw, "kg", measure)
+    return in_reach(price) if isinstance(price, float) else price
 
 
 def _yarn_count(raw: Any, rest: str, _measure: str) -> YarnCount:
