@@ -27,3 +27,31 @@ def test_decisions_are_numbered_without_holes_and_every_one_named_is_there():
             if path.suffix in {".py", ".md"} and "node_modules" not in path.parts:
                 for name in named.findall(path.read_text(encoding="utf-8")):
                     assert [f for f in files if f.startswith(name)], f"{path}: {name}"
+
+
+def rows_of_where_to_add():
+    page = (ROOT / "docs" / "developing.md").read_text(encoding="utf-8")
+    table = page.split("## Where to add\n")[1].split("\n## ")[0]
+    rows = [line.strip("|").split(" | ") for line in table.splitlines() if line.startswith("|")]
+    return [[cell.strip() for cell in row] for row in rows[2:]]
+
+
+@pytest.mark.parametrize("row", rows_of_where_to_add(), ids=lambda row: row[0])
+def test_to_add_something_takes_at_most_four_files_and_its_page_and_they_are_there(row):
+    what, files, page = row
+    named = re.findall(r"\]\(([^)]+)\)", files)
+    assert 1 <= len(named) <= 4, what
+    (its_page,) = re.findall(r"\]\(([^)]+)\)", page)
+    for link in (*named, its_page):
+        assert (ROOT / "docs" / link).exists(), f"{what}: {link}"
+    inside = re.findall(r"`([a-z_*]+(?:/[a-z_*]+)*\.[a-z]+)`", files)
+    for pattern in inside:
+        assert list((SOURCE / "crossfell").rglob(pattern)), f"{what}: {pattern}"
+
+
+def test_all_that_the_house_promises_a_place_for_is_in_the_table():
+    """A move, a paper, a finding, a yarn, a rod material, a remedy, a fact, a screen."""
+    there = {row[0] for row in rows_of_where_to_add()}
+    assert {"a move", "a paper", "a finding", "a remedy", "a fact", "a rod material"} <= there
+    for word in ("yarn", "studio", "screen"):
+        assert any(word in what for what in there), word
