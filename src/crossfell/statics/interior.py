@@ -56,7 +56,7 @@ class Problem(Protocol):
 
 
 @dataclass
-class State:
+class Iterate:
     """Where a solution has got to."""
 
     q: Floats
@@ -65,15 +65,15 @@ class State:
     steps: int = 0
 
 
-def started(problem: Problem, q: Floats, tension: Floats, *, apart: float = 1.0) -> State:
+def started(problem: Problem, q: Floats, tension: Floats, *, apart: float = 1.0) -> Iterate:
     """A start from a pose with likely tensions; `apart` times the usual slackness."""
     e, strain = problem.look(q), tension * problem.flexibility
     far = max(float(np.sqrt(np.mean((e - strain) ** 2))), float(np.mean(strain)))
     slack = np.maximum(strain - e, far * apart)
-    return State(q=q.copy(), tension=np.maximum(tension, 1e-300), slack=slack)
+    return Iterate(q=q.copy(), tension=np.maximum(tension, 1e-300), slack=slack)
 
 
-def to_rest(problem: Problem, state: State, *, most: int, enough: float) -> bool:
+def to_rest(problem: Problem, state: Iterate, *, most: int, enough: float) -> bool:
     """At most so many steps, until it rests with less than `enough` left; whether it does."""
     last = np.zeros(0, dtype=bool)
     for _ in range(most):
@@ -88,7 +88,7 @@ def to_rest(problem: Problem, state: State, *, most: int, enough: float) -> bool
     return False
 
 
-def _step(problem: Problem, state: State) -> float | None:
+def _step(problem: Problem, state: Iterate) -> float | None:
     """One step; its length, or None where the stiffness cannot be made positive."""
     n, s, soft = state.tension, state.slack, problem.flexibility
     e = problem.look(state.q)
@@ -126,7 +126,7 @@ def _share(of: Floats, by: Floats) -> float:
     return min(1.0, BOUNDARY * float(np.min(-of[down] / by[down])))
 
 
-def _ended(problem: Problem, state: State, taut: NDArray[np.bool_], enough: float) -> bool:
+def _ended(problem: Problem, state: Iterate, taut: NDArray[np.bool_], enough: float) -> bool:
     """Newton's method on the taut springs alone; the state is kept where that does not end it."""
     stiff = 1 / problem.flexibility
     q, tension = state.q, state.tension
