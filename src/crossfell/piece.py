@@ -18,6 +18,7 @@ from crossfell.loom.tension import GRAVITY
 from crossfell.order.model import Order
 from crossfell.order.pairs import Pair, pairs_of
 from crossfell.order.stage import order_of
+from crossfell.paths.masses import Masses, masses_of
 from crossfell.paths.model import Paths
 from crossfell.paths.stage import paths_of
 from crossfell.plan.amounts import Amounts, amounts_of
@@ -26,7 +27,7 @@ from crossfell.plan.winding import WindingPlan, winding_plan
 from crossfell.statics.balance import Rig
 from crossfell.statics.findings import bow_notes, bows_at_all, hanging_notes
 from crossfell.statics.model import Hung
-from crossfell.statics.quick import SpanHold, cords_hold, holds_of, masses_g
+from crossfell.statics.quick import SpanHold, cords_hold, holds_of
 from crossfell.statics.rig import rig_of
 from crossfell.statics.room import room_notes
 from crossfell.statics.stage import hung_of
@@ -81,6 +82,11 @@ class Piece:
         return paths_of(self.draft, self.order, self._former.paths)
 
     @cached_property
+    def masses(self) -> Masses:
+        """What each part of it weighs when it hangs."""
+        return masses_of(self.draft, self.paths)
+
+    @cached_property
     def bobbins(self) -> Bobbins:
         """What each bobbin carries, and what is left on it."""
         return bobbins_of(self.draft, self.paths)
@@ -120,10 +126,9 @@ class Piece:
         from crossfell.statics.neglected import neglected_of
 
         down, paths = self.draft.on_wall().downwards, self.paths
-        per_mm, *_ = masses_g(self.draft, paths)
         return neglected_of(
             self.rig, self.hung.rest, (paths.length_mm - paths.chord_mm)[down],
-            (paths.length_mm * per_mm * GRAVITY / 1000)[down], friction=self.draft.hang.friction,
+            (self.masses.open_g * GRAVITY / 1000)[down], friction=self.draft.hang.friction,
         )  # fmt: skip
 
     @cached_property
@@ -159,10 +164,10 @@ class Piece:
 
     @cached_property
     def weighed(self) -> Weighed:
-        """What it will weigh when it hangs."""
+        """What it will weigh in a dry room and in a damp one."""
         from crossfell.plan.weighed import weighed
 
-        return weighed(self.draft, self.paths, self.amounts)
+        return weighed(self.draft, self.masses)
 
     @cached_property
     def winding(self) -> WindingPlan:

@@ -11,6 +11,8 @@ import pytest
 from scipy.optimize import minimize
 
 from crossfell.draft.reader import read_draft
+from crossfell.paths.stage import yarn_diameter_mm
+from crossfell.paths.takeup import takeups_mm
 from crossfell.piece import Piece
 
 DRAFT = """
@@ -98,7 +100,8 @@ def energy_of(piece):
                 long = np.hypot(points[a][1] - points[b][1], points[a][2] - points[b][2])
                 natural = long / (1 + strain)
                 springs.append((a, b, natural, share * ends * ea_end / natural))
-            half = 12 * 200e-6 * paths.length_mm[k, u] / 2 * GRAVITY
+            longest = np.hypot(paths.length_mm[k, u], order.spans[k].half_turns[u] * np.pi * 12)
+            half = 12 * 200e-6 * longest / 2 * GRAVITY
             loads += [
                 (k, wall_x(one[0]), wall_y(one[1]), half),
                 (k + 1, wall_x(two[0]), wall_y(two[1]), half),
@@ -107,9 +110,16 @@ def energy_of(piece):
     left, right = min(outer) - 15, max(outer) + 15
     for b in range(bands):
         rod = 7850e-6 * np.pi * 4**2 / 4 * (right - left) * GRAVITY
-        weft = 4 * wide * 200e-6 * GRAVITY
-        loads += [(b, (left + right) / 2, middle[b][1], rod), (b, *middle[b], weft)]
-        cloth = (paths.band_top_mm[b] - paths.band_bottom_mm[b]) * 12 * 200e-6 * GRAVITY
+        edges = [wall_x(x) + side for x in paths.x_mm[b] for side in (-12, 12)]
+        weft = 4 * (max(edges) - min(edges)) * 1.04 * 200e-6
+        soaked = weft + units * 12 * 200e-6 * 4 * yarn_diameter_mm(draft, "y")
+        across = (weft + soaked * draft.adhesive.uptake * draft.adhesive.solids) * GRAVITY
+        loads += [
+            (b, (left + right) / 2, middle[b][1], rod),
+            (b, (max(edges) + min(edges)) / 2, middle[b][1], across),
+        ]
+        long = paths.band_top_mm[b] - paths.band_bottom_mm[b] + takeups_mm(draft, "u")[b]
+        cloth = long * 12 * 200e-6 * GRAVITY
         loads += [(b, wall_x(paths.x_mm[b, u]), middle[b][1], cloth) for u in range(units)]
     upper = 0 if top else bands - 1
     total = sum(load[3] for load in loads)

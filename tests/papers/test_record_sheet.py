@@ -73,7 +73,8 @@ def test_hours_are_those_of_the_record_beside_those_of_the_plan(file):
         in (said(sheet))
     )
     assert "'Begun', '2025-11-25'" in said(sheet)
-    assert "'4 of 120, on 1 day'" in said(sheet)
+    steps = len(Piece(read_file(file)).plan.steps)
+    assert f"'4 of {steps}, on 1 day'" in said(sheet)
     rows = table(sheet, "hours").rows
     assert sum(float(row[4]) for row in rows) == pytest.approx(20 / 60, abs=0.02)
     assert sum(int(row[1]) for row in rows) == 4

@@ -60,7 +60,7 @@ def test_the_points_carry_the_weight(hang, woven):
     wall = wall_loads(made.draft, made.paths, made.hung)
     assert sum(p.down_n for p in wall.points) == pytest.approx(wall.weight_n, rel=1e-8)
     assert sum(p.aside_n for p in wall.points) == pytest.approx(0, abs=1e-8 * wall.weight_n)
-    assert wall.mass_g == pytest.approx(wall.weight_n / 9.80665e-3)
+    assert made.masses.total_g == pytest.approx(wall.weight_n / 9.80665e-3)
 
 
 def test_two_vertical_cords_carry_by_the_lever_rule():

@@ -85,6 +85,28 @@ def height(piece: Piece, b: int) -> Answer:
     return Answer(value, lambda: _gaps(piece.draft, band) | of(band, "picks rod weft"), "woven")
 
 
+@fact(
+    "bands.*.weft_length",
+    "mm",
+    formula="picks * (right - left) * 1.04",
+    source="1.04 for crimp and the turn at the edge: common practice, no source",
+    says="The {picks} picks of band {name} take {value} of weft, from the outermost unit's edge to "
+    "the other.",
+)
+def weft_length(piece: Piece, b: int) -> Answer:
+    """Weft in the picks of the band, from the outermost edge of a unit to the other."""
+    band, (left, right) = piece.draft.bands[b], piece.paths.edges_mm[b].tolist()
+    line = tuple(filter(None, [band.given.get("picks")]))
+    return Answer(
+        piece.amounts.weft_mm[b],
+        lambda: {
+            "picks": Put(band.pick_count, lines=line),
+            "left": Put(left, "mm"),
+            "right": Put(right, "mm"),
+        },
+    )
+
+
 def _gaps(draft: Draft, band: Band) -> Inputs:
     """What lies between each two neighbours of a band, by diameters of warp, weft and rod."""
     warp, weft = warp_diameter_mm(draft), weft_diameter_mm(draft, band)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from crossfell.facts.declare import Answer, Inputs, Put, each, fact, level, of, other
 from crossfell.piece import Piece
-from crossfell.statics.quick import masses_g
 from crossfell.statics.verdict_told import in_words
 
 level("hung", whom="hanging", says="the hung shape: mm right and up, rad, from the drawn place")
@@ -269,23 +268,14 @@ def shrinkage(piece: Piece) -> Answer:
 @fact(
     "hung.weight",
     "N",
-    formula="(sum(yarn_per_mm * path) + sum(rods_and_weft)) / 1000 * 9.80665",
-    source="definition; adhesive is neglected",
-    says="From the cords hang {value}: yarn between the bands, bands and rods.",
+    formula="mass / 1000 * 9.80665",
+    source="definition; standard gravity",
+    says="From the cords hang {value}: all of the piece, which is {mass}; cords and fixings come "
+    "to it.",
 )
 def weight(piece: Piece) -> Answer:
-    """Weight of everything that hangs from the cords: yarn between the bands, bands, rods."""
-    per_mm, bands, _ = masses_g(piece.draft, piece.paths)
-    names = piece.order.names
-    numbers = tuple(f"band {b + 1}" for b in range(len(bands)))
-    return Answer(
-        piece.hung.weight_n,
-        lambda: (
-            {"yarn_per_mm": Put(per_mm.tolist(), "g/mm", labels=names)}
-            | each(piece, "units.*.path_length", name="path")
-            | {"rods_and_weft": Put(bands.tolist(), "g", labels=numbers)}
-        ),
-    )
+    """Weight of all that hangs from the cords: the mass of the piece."""
+    return Answer(piece.hung.weight_n, lambda: other(piece, "piece.mass"))
 
 
 @fact(

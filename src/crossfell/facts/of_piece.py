@@ -74,14 +74,17 @@ def woven_from(piece: Piece) -> Answer:
     "{adhesive} of dry adhesive. The heaviest unit is {units.most}.",
 )
 def mass(piece: Piece, end: str) -> Answer:
-    """Mass of the finished piece at 65 % relative humidity."""
-    whole = piece.weighed
+    """Mass of the finished piece at 65 % relative humidity: yarn, rods and dried adhesive."""
+    whole, masses = piece.weighed, piece.masses
     value = {"": whole.total_g, "_low": whole.low_g, "_high": whole.high_g}[end]
     return Answer(
         value,
         lambda: (
             each(piece, "units.*.mass", name="units")
-            | of(whole, "weft_g rods_g adhesive_g damp_g")
+            | {"weft": Put(float(masses.weft_g.sum()), "g")}
+            | {"rods": Put(float(masses.rods_g.sum()), "g")}
+            | {"adhesive": Put(float(masses.adhesive_g.sum()), "g")}
+            | of(whole, "damp_g")
             | of(piece.draft.adhesive, "solids")
         ),
     )

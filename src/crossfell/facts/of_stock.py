@@ -87,18 +87,15 @@ def warp(piece: Piece, y: int) -> Answer:
 @fact(
     "stock.yarn.*.weft",
     "g",
-    formula="sum(picks) * width * 1.04 * tex / 1e6",
-    source="1.04 for crimp and edges: common practice, no source",
+    formula="sum(weft_length) * tex / 1e6",
+    source="definition of tex, ISO 1144",
 )
 def weft(piece: Piece, y: int) -> Answer:
     """Mass of this yarn in the picks of all bands."""
     need, draft = _need(piece, y)[0], piece.draft
     mine = [b for b, band in enumerate(draft.bands) if weft_name(draft, band) == need.yarn]
-    labels = tuple(f"band {b + 1}" for b in mine)
-    lines = tuple(line for b in mine if (line := draft.bands[b].given.get("picks")))
-    picks = Put([draft.bands[b].pick_count for b in mine], lines=lines, labels=labels)
     return Answer(
-        need.weft_g, lambda: {"picks": picks} | other(piece, "piece.width") | _tex(piece, y)
+        need.weft_g, lambda: each(piece, "bands.*.weft_length", only=mine) | _tex(piece, y)
     )
 
 
@@ -444,13 +441,13 @@ def _brushed(piece: Piece) -> Inputs:
         "weft_tex": Put(tex, "tex", labels=labels),
         "weft_diameter": Put(thick, "mm", labels=labels),
         "warp_tex": Put(math.fsum(warp), "tex"),
-    } | other(piece, "piece.width")
+    } | each(piece, "bands.*.weft_length", only=mine)
 
 
 @fact(
     "stock.adhesive.yarn",
     "g",
-    formula="sum(picks * (width * 1.04 * weft_tex + weft_diameter * warp_tex)) / 1e6",
+    formula="sum(weft_length * weft_tex + picks * weft_diameter * warp_tex) / 1e6",
     source="derived",
 )
 def glued_yarn(piece: Piece) -> Answer:

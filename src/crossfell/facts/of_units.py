@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from crossfell.base.notes import Where
 from crossfell.draft.model import UnitKind
 from crossfell.facts.declare import Answer, Inputs, Put, each, fact, level, of, other
 from crossfell.facts.of_yarns import runs_of
-from crossfell.loom.bobbins import takeups_mm
 from crossfell.loom.tension import measured_by_howell
+from crossfell.paths.takeup import takeups_mm
 from crossfell.piece import Piece
 
 level(
@@ -145,8 +143,7 @@ def winding_length(piece: Piece, u: int) -> Answer:
 
 def longest_mm(piece: Piece, u: int) -> list[float]:
     """The longest end of a unit in each span."""
-    paths = piece.paths
-    longest: list[float] = np.maximum(paths.length_mm[:, u], paths.edge_mm[:, u]).tolist()
+    longest: list[float] = piece.paths.edge_mm[:, u].tolist()
     return longest
 
 
@@ -242,7 +239,7 @@ def ends(piece: Piece, u: int) -> Answer:
 def mass(piece: Piece, u: int) -> Answer:
     """Mass of the unit in the finished piece."""
     return Answer(
-        float(piece.weighed.units_g[u]),
+        float(piece.masses.units_g[u]),
         lambda: (
             tex_of(piece, kind_of(piece, u)) | of(piece.amounts.windings[u], "path_mm takeup_mm")
         ),

@@ -15,11 +15,11 @@ import numpy as np
 from crossfell.base.notes import Note, doubt
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft, Loom, Warp
-from crossfell.materials.bands import takeup_mm
 from crossfell.materials.yarn import mass_g
 from crossfell.order.model import Floats
+from crossfell.paths.masses import takeups_of
 from crossfell.paths.model import Paths
-from crossfell.paths.stage import weft_diameter_mm, yarn_diameter_mm
+from crossfell.paths.stage import yarn_diameter_mm
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,15 +62,13 @@ def bobbins_of(draft: Draft, paths: Paths) -> Bobbins:
         empty = np.zeros((len(draft.bands), 0))
         return Bobbins(windings=(), left_mm=empty, on_bobbin_mm=empty, mass_g=empty, notes=())
     height = paths.band_top_mm - paths.band_bottom_mm
-    longest = np.maximum(paths.length_mm, paths.edge_mm)
-    takeup = {kind: takeups_mm(draft, kind) for kind in {unit.kind for unit in draft.units}}
-    extra = np.array([takeup[unit.kind] for unit in draft.units]).reshape(-1, len(height)).T
-    path = longest.sum(axis=0) + height.sum()
+    extra = takeups_of(draft)
+    path = paths.edge_mm.sum(axis=0) + height.sum()
     windings = tuple(
         _winding(draft, warp, unit.kind, float(path[u]), float(extra[:, u].sum()))
         for u, unit in enumerate(draft.units)
     )
-    into = np.concatenate((np.zeros((1, len(windings))), np.cumsum(longest, axis=0)))
+    into = np.concatenate((np.zeros((1, len(windings))), np.cumsum(paths.edge_mm, axis=0)))
     woven = into + np.cumsum(extra + height[:, None], axis=0)
     before = warp.knots_mm / 2 + warp.sample_mm + warp.finish_mm
     left = np.array([winding.total_mm for winding in windings]) - before - woven
@@ -126,24 +124,6 @@ def _ends_by_yarn(ends: tuple[tuple[int, str], ...]) -> Mapping[str, int]:
 
 def _tex(draft: Draft, kind: str) -> float:
     return math.fsum(count * draft.yarns[name].count.tex for count, name in draft.kinds[kind].ends)
-
-
-def takeups_mm(draft: Draft, kind: str) -> list[float]:
-    """Extra warp (mm) of one end of a kind in each band: measured, or by its thickest yarn."""
-    warp = max(yarn_diameter_mm(draft, name) for _, name in draft.kinds[kind].ends)
-    known: dict[object, float] = {}
-    extra = []
-    for band in draft.bands:
-        if band.takeup_mm is not None:
-            extra.append(band.takeup_mm)
-            continue
-        weft = weft_diameter_mm(draft, band)
-        rod = band.rod.diameter_mm if band.rod else 0.0
-        alike = (band.runs, weft, rod)
-        if alike not in known:
-            known[alike] = takeup_mm(band.runs, warp, weft, rod)
-        extra.append(known[alike])
-    return extra
 
 
 def _notes(draft: Draft, warp: Warp, windings: tuple[Winding, ...]) -> tuple[Note, ...]:

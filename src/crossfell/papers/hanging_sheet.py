@@ -7,12 +7,12 @@ import numpy as np
 from crossfell.base.quantities import written
 from crossfell.drawings.hung import how_drawn, hung_view
 from crossfell.papers.hanging_points import Point, points_of
-from crossfell.papers.measures import force_text, mass_text, weight_text
+from crossfell.papers.measures import force_text, weight_text
 from crossfell.papers.model import Block, Caution, Heading, Pairs, Paragraph, Picture, Sheet, Table
+from crossfell.paths.masses import CONTAINS
 from crossfell.piece import Piece
 from crossfell.plan.cautions import CAUTIONS
-from crossfell.search.bowing import bowing_of
-from crossfell.search.bowing import told as bowing_told
+from crossfell.search.bowing import bows_told
 from crossfell.statics.cords import mass_centre_mm
 from crossfell.statics.told import neglected_told, sway_told
 from crossfell.statics.verdict import MOVES, TURNS_OVER
@@ -25,14 +25,13 @@ WIDE_MM = 174.0  # of what is printed
 def hanging(piece: Piece) -> Sheet:
     """Drawn and hung, loads, points, cautions."""
     hung, measure = piece.hung, piece.draft.measure
-    bows = bowing_of(piece)
     rows = [
         ("Weight", weight_text(piece)),
         ("Shorter when cut down", f"{_settled(hung.shrinkage_mm, measure)} of its height"),
         ("Greatest drift of a rod", written(float(np.abs(hung.drift_mm).max()), measure)),
         ("Greatest tilt of a rod", f"{float(np.abs(hung.tilt_rad).max()) * 1000:.1f} in 1000"),
         ("Sways", " ".join(sway_told(piece.sway, measure))),
-        ("Bows", bowing_told(piece, bows.own, bows.half)),
+        ("Bows", bows_told(piece)),
     ]  # fmt: skip
     blocks: list[Block] = [
         Paragraph(text=_verdict(piece)),
@@ -127,8 +126,6 @@ def side_text(point: Point, measure: str) -> str:
 
 def _assumed(piece: Piece) -> str:
     return (
-        "Loads are those of the dry piece at rest, without cords, fixings or anybody who pulls; "
-        "somebody's tug can double them. The piece is taken as "
-        f"{weight_text(piece)}, yarn and rods, from the draft; dried adhesive adds about "
-        f"{mass_text(piece.weighed.adhesive_g, piece.draft.measure)}."
+        "Loads are those of the dry piece at rest; somebody's tug can double them. "
+        f"The piece is taken as {weight_text(piece)}, from the draft: {CONTAINS}."
     )

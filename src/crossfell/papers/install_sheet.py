@@ -51,8 +51,7 @@ def installation(piece: Piece) -> Sheet:
 
 def people_text(piece: Piece) -> str:
     """Two, one at each end of the top rod; a third where it is heavy or wide."""
-    grams = piece.hung.weight_n / 9.80665 * 1000
-    third = grams > TWO_CARRY_G or rod_length_mm(piece.draft, piece.paths) > WIDE_MM
+    third = piece.masses.total_g > TWO_CARRY_G or rod_length_mm(piece.draft, piece.paths) > WIDE_MM
     both = "two, one at each end of the top rod"
     return f"three: {both}, and one for the lower rods" if third else both
 

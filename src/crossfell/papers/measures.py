@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
+
 from crossfell.base.quantities import FORCES, MASSES, written
 from crossfell.loom.tension import GRAVITY
 from crossfell.piece import Piece
@@ -30,9 +33,15 @@ def size_text(piece: Piece) -> str:
     return f"{wide} wide, {high} high"
 
 
+def pieces_text(pieces: Sequence[float], measure: str) -> str:
+    """How many of each length: `3 of 330 mm, 1 of 180 mm`."""
+    counts = Counter(written(length, measure) for length in pieces)
+    return ", ".join(f"{count} of {length}" for length, count in counts.items())
+
+
 def weight_text(piece: Piece) -> str:
     """What the hung piece weighs."""
-    return mass_text(piece.hung.weight_n / GRAVITY * 1000, piece.draft.measure)
+    return mass_text(piece.masses.total_g, piece.draft.measure)
 
 
 def money(piece: Piece, minor_units: int) -> str:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from crossfell.base.quantities import written, written_long
+from crossfell.base.quantities import written_long
 from crossfell.papers.done import Done, done_of
-from crossfell.papers.measures import mass_text, money, size_text, weight_text
+from crossfell.papers.measures import mass_text, money, pieces_text, size_text, weight_text
 from crossfell.papers.model import (
     Blanks,
     Block,
@@ -41,7 +41,7 @@ def record(piece: Piece) -> Sheet:
         ("Weight", weight_text(piece)),
         ("Units, spans, bands", f"{len(draft.units)}, {len(draft.spans)}, {len(draft.bands)}"),
         ("Hours planned", f"{plan.minutes / 60:.1f}, without drying"),
-        ("Yarn wound", mass_text(sum(w.mass_g for w in piece.amounts.windings), draft.measure)),
+        ("Yarn wound", mass_text(sum(n.warp_g for n in piece.amounts.yarns), draft.measure)),
     ]
     blocks: list[Block] = [
         Pairs(rows=tuple(row for row in rows if row[1])),
@@ -143,8 +143,8 @@ def _materials(piece: Piece, done: Done) -> Table:
         for need in piece.amounts.yarns
     ]  # fmt: skip
     rows += [
-        (f"rod {need.rod.label}", f"{len(need.pieces)} of "
-         f"{written(need.pieces[0], draft.measure)}", f"{need.mass_g:.0f} g", "", "")
+        (f"rod {need.rod.label}", pieces_text(need.pieces, draft.measure),
+         f"{need.mass_g:.0f} g", "", "")
         for need in piece.amounts.rods
     ]  # fmt: skip
     glue = piece.amounts.adhesive

@@ -8,6 +8,7 @@ from crossfell.base.quantities import written, written_long
 from crossfell.drawings.front import front_view, loom_view
 from crossfell.drawings.scene import Scene
 from crossfell.papers.loom_sheet import loom_sheet
+from crossfell.papers.measures import pieces_text, weight_text
 from crossfell.papers.model import (
     Bars,
     Block,
@@ -48,8 +49,7 @@ def overview(piece: Piece) -> Sheet:
     """The piece at a glance."""
     draft, paths, amounts, plan = piece.draft, piece.paths, piece.amounts, piece.plan
     measure = draft.measure
-    below = sum(winding.mass_g for winding in amounts.windings)
-    rods = sum(need.mass_g for need in amounts.rods)
+    below = sum(need.warp_g for need in amounts.yarns)
     rows = [
         ("Size", f"{written(paths.width_total_mm, measure)} wide, "
          f"{written(paths.height_total_mm, measure)} high"),
@@ -57,7 +57,7 @@ def overview(piece: Piece) -> Sheet:
         ("Spans and bands", f"{len(draft.spans)} spans, {len(draft.bands)} bands"),
         ("Woven", f"from its {draft.about.woven_from}"),
         ("Warp as wound", f"{below:.0f} g"),
-        ("Rods", f"{rods:.0f} g"),
+        ("Weight", weight_text(piece)),
         ("Strips lifted", f"{plan.handled} in {plan.hands} hands, over the whole piece"),
         ("Work", f"about {plan.minutes / 60:.0f} h, without drying (from usual minutes)"),
         ("Materials to buy", _money(piece, amounts.price)),
@@ -128,7 +128,7 @@ def shopping(piece: Piece) -> Sheet:
         for need in amounts.yarns
     ]  # fmt: skip
     rows += [
-        (f"rod {need.rod.label} mm", f"{len(need.pieces)} of {written(need.pieces[0], measure)}",
+        (f"rod {need.rod.label} mm", pieces_text(need.pieces, measure),
          f"{need.mass_g:.0f} g", _owned(need.plan), f"{need.plan.bought} × "
          f"{written(draft.stock.rod_length_mm, measure)}", _money(piece, need.price))
         for need in amounts.rods

@@ -42,6 +42,7 @@ class Paths:
     pile_at: tuple[tuple[int, float, float] | None, ...]  # [spans] units there, x mm, height share
     pressing: Pressing  # how the heights were found
     total_mm: Floats  # [units] all spans and bands, without crimp
+    edges_mm: Floats  # [bands, 2] x of the outermost edges of units, left first
     rod_ends_mm: Floats  # [bands, 2] x of both ends of each band's rods, see rods.py
     width_total_mm: float  # of the woven piece: places x pitch
     height_total_mm: float  # bands and spans

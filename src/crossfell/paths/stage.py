@@ -49,6 +49,7 @@ def paths_of(draft: Draft, order: Order, former: Paths | None = None) -> Paths:
         _thick(section, meetings, meetings.over, narrow, turns)
         + _thick(section, meetings, meetings.under, narrow, turns)
     ) / 2
+    edges = edges_mm(x, width, wide)
     pressing = pressing_of(
         meetings, distance, section.stiffness, former.pressing if former else None
     )
@@ -74,7 +75,8 @@ def paths_of(draft: Draft, order: Order, former: Paths | None = None) -> Paths:
         pile_at=pile_at,
         pressing=pressing,
         total_mm=_fixed(length.sum(axis=0) + thick.sum()),
-        rod_ends_mm=_fixed(rod_ends_mm(draft, edges_mm(x, width, wide))),
+        edges_mm=_fixed(edges),
+        rod_ends_mm=_fixed(rod_ends_mm(draft, edges)),
         width_total_mm=wide,
         height_total_mm=float(bottom[-1] + thick[-1]),
         notes=(),

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from crossfell.base.notes import Note, doubt
 from crossfell.draft.model import Draft
 from crossfell.loom.bobbins import Bobbins, Winding
+from crossfell.paths.masses import soaked_g, weft_mm
 from crossfell.paths.model import Paths
 from crossfell.plan.charging import Charged, charged_of
 from crossfell.plan.stock import (
@@ -25,8 +26,6 @@ from crossfell.plan.stock import (
     yarns_needed,
 )
 from crossfell.plan.winding import WindingPlan
-
-WEFT_TURN = 1.04  # weft per pick: crimp and the turn at the edge; common practice, no source
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,14 +47,11 @@ def amounts_of(draft: Draft, paths: Paths, bobbins: Bobbins, winding: WindingPla
     """Work out what the piece takes. A missing price leaves the sum open and is noted."""
     notes: list[Note] = [*bobbins.notes]
     windings = bobbins.windings
-    weft = tuple(
-        band.pick_count * paths.width_total_mm * WEFT_TURN if band.pick_count else 0.0
-        for band in draft.bands
-    )
+    weft = tuple(weft_mm(draft, paths).tolist())
     yarns = yarns_needed(draft, windings, winding.groups, weft)
     rods = rods_needed(draft, paths, notes)
     strips = strips_needed(draft, notes)
-    adhesive = adhesive_needed(draft, weft)
+    adhesive = adhesive_needed(draft, float(soaked_g(draft, paths).sum()))
     prices = [
         *(need.price for need in yarns),
         *(need.price for need in rods),

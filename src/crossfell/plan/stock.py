@@ -20,7 +20,7 @@ from crossfell.loom.bobbins import Winding
 from crossfell.materials.tables import rod_material, rod_names
 from crossfell.materials.yarn import mass_g
 from crossfell.paths.model import Paths
-from crossfell.paths.stage import weft_diameter_mm, weft_name
+from crossfell.paths.stage import weft_name
 from crossfell.plan.cutting import CutPlan, cut
 from crossfell.plan.winding import Group
 
@@ -272,24 +272,13 @@ def without(owned: Mapping[float, int], plan: CutPlan) -> dict[float, int]:
     return left
 
 
-def adhesive_needed(draft: Draft, weft_mm: tuple[float, ...]) -> AdhesiveNeed:
-    """Liquid taken up: a share of the mass of the weft and of the warp that lies in the bands."""
+def adhesive_needed(draft: Draft, yarn_g: float) -> AdhesiveNeed:
+    """Liquid taken up: a share of the mass of the yarn that it soaks."""
     recipe = draft.adhesive
-    warp_g_per_mm = math.fsum(
-        mass_g(count, draft.yarns[name].count.tex)
-        for unit in draft.units
-        for count, name in draft.kinds[unit.kind].ends
-    )
-    yarn = math.fsum(
-        mass_g(length, draft.yarns[weft_name(draft, band)].count.tex)
-        + warp_g_per_mm * band.pick_count * weft_diameter_mm(draft, band)
-        for band, length in zip(draft.bands, weft_mm, strict=True)
-        if band.adhesive
-    )
-    liquid = yarn * recipe.uptake / recipe.density * (1 + draft.rates.waste)
+    liquid = yarn_g * recipe.uptake / recipe.density * (1 + draft.rates.waste)
     parts = recipe.parts + recipe.water
     neat = liquid * recipe.parts / parts if parts else liquid
     price = None if recipe.price is None else recipe.price * neat / 1000
     return AdhesiveNeed(
-        yarn_g=yarn, liquid_cm3=liquid, neat_cm3=neat, water_cm3=liquid - neat, price=price
+        yarn_g=yarn_g, liquid_cm3=liquid, neat_cm3=neat, water_cm3=liquid - neat, price=price
     )

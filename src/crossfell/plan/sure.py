@@ -56,8 +56,7 @@ def _lengths(draft: Draft, paths: Paths) -> tuple[np.ndarray, np.ndarray]:
     """Errors (mm) of each end's winding length [units]: by its spans, and by its bands."""
     if draft.warp is None:
         return np.zeros(0), np.zeros(0)
-    longest = np.maximum(paths.length_mm, paths.edge_mm)
-    spans = np.sqrt(((longest * draft.warp.length_error) ** 2).sum(axis=0))
+    spans = np.sqrt(((paths.edge_mm * draft.warp.length_error) ** 2).sum(axis=0))
     alike = sum(band.takeup_error_mm for band in draft.bands if band.takeup_mm is not None)
     bands = np.full(len(draft.units), alike)
     return spans * (1 + draft.warp.spare), bands * (1 + draft.warp.spare)

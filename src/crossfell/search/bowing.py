@@ -26,6 +26,15 @@ def bowing_of(piece: Piece, *, runs: int = RUNS, cores: int | None = 1) -> Bowin
     return Bowing(own=own, half=half)
 
 
+def bows_told(piece: Piece, *, runs: int = RUNS) -> str:
+    """The share of units that bow, as it stands on a sheet; or why it is not known."""
+    try:
+        bows = bowing_of(piece, runs=runs)
+    except ArithmeticError:  # none of the pieces with errors came to rest
+        return "Not known: with errors of length no rest was found."
+    return told(piece, bows.own, bows.half)
+
+
 def told(piece: Piece, own: Spread, half: Spread | None = None) -> str:
     """The share of units that bow, over pieces with errors, and with errors half as large."""
     draft = piece.draft

@@ -180,7 +180,7 @@ def _stress(band: Band, made: Bent) -> str:
 def _wall(piece: Piece) -> Iterator[str]:
     wall = wall_loads(piece.draft, piece.paths, piece.hung)
     measure = piece.draft.measure
-    yield f"On the wall: {wall.mass_g / 1000:.2f} kg, {wall.weight_n:.1f} N; " + "; ".join(
+    yield f"On the wall: {piece.masses.total_g / 1000:.2f} kg, {wall.weight_n:.1f} N; " + "; ".join(
         wall.assumed
     )
     cords = cords_of(piece.draft, piece.paths)

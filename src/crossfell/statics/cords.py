@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from crossfell.draft.model import Draft
+from crossfell.paths.masses import masses_of
 from crossfell.paths.model import Paths
 from crossfell.paths.rods import rods_on_wall_mm
-from crossfell.statics.quick import masses_g
 from crossfell.statics.springs import Floats, Springs, springs_of
 
 CLEAR = 0.1  # of the rod, between a cord and the mass centre. Common practice, no source
@@ -55,14 +55,11 @@ def on_top_rod_mm(draft: Draft, paths: Paths) -> Floats:
 
 def mass_centre_mm(draft: Draft, paths: Paths) -> float:
     """Place (mm) of the mass centre of all, from the left end of the top rod as it hangs."""
-    per_mm, rods, rods_x = masses_g(draft, paths)
-    yarn = paths.length_mm * per_mm
-    woven = (paths.band_top_mm - paths.band_bottom_mm)[:, None] * per_mm
+    masses = masses_of(draft, paths)
     middle = (paths.x_mm[1:] + paths.x_mm[:-1]) / 2
-    mass = float(yarn.sum() + woven.sum() + rods.sum())
-    moment = float((yarn * middle).sum() + (woven * paths.x_mm).sum())
-    moment += float(rods @ rods_x)
-    x = moment / mass if mass else paths.width_total_mm / 2
+    moment = float((masses.open_g * middle).sum() + (masses.woven_g * paths.x_mm).sum())
+    moment += float(masses.across_g @ masses.across_x_mm)
+    x = moment / masses.total_g if masses.total_g else paths.width_total_mm / 2
     return draft.on_wall().x(x, paths.width_total_mm) - top_left_mm(draft, paths)
 
 

@@ -24,9 +24,7 @@ from crossfell.base.notes import Note, doubt
 from crossfell.base.quantities import written
 from crossfell.draft.model import Draft
 from crossfell.loom.tension import GRAVITY
-from crossfell.materials.tables import rod_material
 from crossfell.order.model import Floats, Ints
-from crossfell.paths.model import Paths
 from crossfell.statics.balance import Rig
 from crossfell.statics.springs import Springs
 
@@ -179,31 +177,3 @@ def _across(
     crossing = np.where(others, from_tangent + from_x / gap * (tangent - from_tangent), -np.inf)
     other = np.argmax(crossing, axis=1)
     return other, crossing[span, other]
-
-
-def masses_g(draft: Draft, paths: Paths) -> tuple[Floats, Floats, Floats]:
-    """Mass (g) of each unit per mm [units], of each band's rods and weft [bands], and where it is.
-
-    The last is the mass centre of rods and weft, x (mm, loom frame) [bands].
-    """
-    per_mm = np.array(
-        [
-            sum(n * draft.yarns[y].count.tex * 1e-6 for n, y in draft.kinds[u.kind].ends)
-            for u in draft.units
-        ]
-    )
-    bands, moments = np.zeros(len(draft.bands)), np.zeros(len(draft.bands))
-    for b, band in enumerate(draft.bands):
-        weft = band.weft or next(iter(draft.yarns), "")
-        if weft:
-            bands[b] += band.pick_count * paths.width_total_mm * draft.yarns[weft].count.tex * 1e-6
-            moments[b] = bands[b] * paths.width_total_mm / 2
-        material = rod_material(band.rod.material) if band.rod else None
-        if band.rod and material:
-            area = np.pi * band.rod.diameter_mm**2 / 4
-            rods = band.rod_count * area * paths.rod_mm(b) * material.density * 1e-6
-            bands[b] += rods
-            moments[b] += rods * float(paths.rod_ends_mm[b].mean())
-    at = np.divide(moments, bands, out=np.full(len(bands), paths.width_total_mm / 2),
-                   where=bands > 0)  # fmt: skip
-    return per_mm, bands, at

@@ -13,11 +13,11 @@ import numpy as np
 from crossfell.draft.model import Draft
 from crossfell.loom.tension import GRAVITY
 from crossfell.order.model import Order
+from crossfell.paths.masses import masses_of
 from crossfell.paths.model import Paths
 from crossfell.statics.balance import Rig
 from crossfell.statics.cords import cord_springs
 from crossfell.statics.fibres import fibres_of
-from crossfell.statics.quick import masses_g
 from crossfell.statics.springs import Floats, Springs, springs_of
 
 
@@ -109,18 +109,17 @@ def _spans(draft: Draft, wall: Wall) -> Springs:
 def _weights(draft: Draft, paths: Paths, wall: Wall) -> tuple[Floats, Floats, Floats, Floats]:
     """Weight (N) of each band with half of the yarn beside it, first moments, second (N mm²).
 
-    A rod with its weft counts as even over the length of the rod.
+    A rod with its weft and adhesive counts as even over the length of the rod.
     """
-    per_mm, rods, rods_x = masses_g(draft, paths)
+    masses = masses_of(draft, paths)
     on_wall = draft.on_wall()
     down = on_wall.downwards
-    rods_x = on_wall.x(rods_x, paths.width_total_mm)[down] - wall.middle_mm
+    rods_x = on_wall.x(masses.across_x_mm, paths.width_total_mm)[down] - wall.middle_mm
     long = np.diff(paths.rod_ends_mm, axis=1)[down, 0]
     newton = GRAVITY / 1000
-    rods, open_yarn = rods[down] * newton, (paths.length_mm * per_mm)[down] * newton
-    woven = (wall.high_mm - wall.low_mm)[:, None] * per_mm * newton
+    rods, half = masses.across_g[down] * newton, masses.open_g[down] * newton / 2
+    woven = masses.woven_g[down] * newton
     at = wall.x_mm - wall.middle_mm
-    half = open_yarn / 2
     weight, moment_y = rods + woven.sum(1), np.zeros(len(rods))
     moment_x = rods * rods_x + (woven * at).sum(1)
     inertia = rods * (long**2 / 12 + rods_x**2) + (woven * at**2).sum(1)

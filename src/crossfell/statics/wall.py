@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crossfell.draft.model import Draft
-from crossfell.loom.tension import GRAVITY
+from crossfell.paths.masses import CONTAINS
 from crossfell.paths.model import Paths
 from crossfell.statics.cords import cords_of, rod_length_mm
 from crossfell.statics.model import Hung
@@ -20,7 +20,7 @@ from crossfell.statics.model import Hung
 SWING_RAD = math.radians(5)  # common practice, no source: what a draught or a passing sleeve does
 TUG = 1.0  # times the weight, beside it. Common practice, no source
 ASSUMED = (
-    "at rest, dry, without adhesive, cords and fixings",
+    f"at rest, dry: {CONTAINS}",
     "cords as long as drafted, tied so that the rod hangs level",
     "a tug adds the weight once more: common practice, no source",
     "swinging out by 5 degrees: common practice, no source",
@@ -45,7 +45,6 @@ class WallPoint:
 class WallLoads:
     """What the wall carries; lengths mm, front view."""
 
-    mass_g: float
     weight_n: float
     points: tuple[WallPoint, ...]  # from the left; one for a rail: the whole of it
     centre_x_mm: float  # mass centre from the left edge of the woven width, at rest
@@ -65,7 +64,6 @@ def wall_loads(draft: Draft, paths: Paths, hung: Hung) -> WallLoads:
     centre_y = float((rig.weight_n * (pose[:, 1] + rods) + arm_y).sum()) / rig.total_n
     pivot = float(rods[0]) + (0.0 if draft.hang.rail else float(cords_of(draft, paths).up_mm.max()))
     return WallLoads(
-        mass_g=rig.total_n / GRAVITY * 1000,
         weight_n=rig.total_n,
         points=_rail(draft, paths, hung) if draft.hang.rail else _points(draft, paths, hung),
         centre_x_mm=centre_x + paths.width_total_mm / 2,
