@@ -256,6 +256,27 @@ def test_made_again_by_command(worked):
     assert "edition 2" in run("log", worked).output
 
 
+def test_a_piece_that_is_not_finished_is_made_again_only_when_asked_for(file):
+    text = file.read_text().replace(
+        "[piece]", '[piece]\npromised = "2031-05-01"\nagreed = 900\npaid = 3'
+    )
+    file.write_text(text)
+    guide = Guide(file)
+    steps = len(guide.now().plan.steps)
+    for _ in range(3):
+        guide.done()
+    guide.close()
+    new = file.parent / "low-2.toml"
+    told = run("again", file, new)
+    assert told.exit_code == 2
+    assert f"3 of {steps} steps are done" in told.output
+    assert not new.exists()
+    assert run("again", file, new, "--unfinished").exit_code == 0
+    for name in ("promised", "agreed", "paid"):
+        assert f"\n{name}" not in new.read_text()
+    assert run("check", new).exit_code == 0
+
+
 def test_a_terminal_and_a_server_at_once_double_nothing(file):
     one, other = Guide(file), Guide(file)
     assert one.now().progress.at == other.now().progress.at == 0

@@ -87,12 +87,13 @@ def look(file: Path, photo: Path) -> None:
 @main.command(short_help="Write the draft of the next edition, from the record.")
 @click.argument("file", type=FILE)
 @click.argument("new", type=FILE)
-def again(file: Path, new: Path) -> None:
+@click.option("--unfinished", is_flag=True, help="Though steps of FILE are left.")
+def again(file: Path, new: Path, *, unfinished: bool) -> None:
     """Write NEW: the draft of the next edition of FILE, with what the record knows of the last."""
     from crossfell.loomside import desk
 
     with _kept(new):
-        number = desk.again(file, new)
+        number = desk.again(file, new, unfinished=unfinished)
     click.echo(f"{new} written: edition {number}. Next: crossfell check {new}")
 
 

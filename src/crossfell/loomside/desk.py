@@ -94,17 +94,37 @@ def note_down(file: Path, kind: str, says: dict[str, Any], *, clock: Clock = sys
         guide.close()
 
 
-def again(file: Path, new: Path) -> str:
-    """Write the draft of the next edition; its number. Errors: RecordRefused, NotSaved, OSError."""
+def again(file: Path, new: Path, *, unfinished: bool = False) -> str:
+    """Write the draft of the next edition; its number.
+
+    Errors: ValueError while steps of the first are left, unless `unfinished`; RecordRefused,
+    NotSaved, OSError.
+    """
     draft = plan_of_file(file).piece.draft
     try:
         text, number = edition_of(draft, *read_record(record_path(file)))
     except NothingToRepeat as problem:
         raise RecordRefused(str(problem)) from problem
+    done, steps = _how_far(file)
+    if done < steps and not unfinished:
+        raise ValueError(
+            f"{file.name} is not finished: {done} of {steps} steps are done, and the record does "
+            "not know the rest; `--unfinished` makes the next edition from it all the same"
+        )
     with new.open("x", encoding="utf-8") as out:
         out.write(text)
     note_down(file, "edition", {"number": number, "file": new.name})
     return number
+
+
+def _how_far(file: Path) -> tuple[int, int]:
+    """Steps done, and steps in all."""
+    guide = Guide(file)
+    try:
+        now = guide.now()
+        return now.progress.at, len(now.plan.steps)
+    finally:
+        guide.close()
 
 
 def look(file: Path, photo: Path) -> tuple[bool, str]:

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import difflib
 import re
+import tomllib
 from collections.abc import Mapping, Sequence
 
-from crossfell.draft.edit import NotEditable, set_key
+from crossfell.draft.edit import NotEditable, set_key, unset_key
 from crossfell.draft.model import Draft
 from crossfell.record.events import Event
 from crossfell.record.hours import by_kind, hours_of
@@ -44,7 +45,7 @@ def edition_of(
     first, last = drafts[worked[0]][0], drafts[worked[-1]][0]
     number = next_number(draft.about.number)
     try:
-        text = set_key(last, "piece.number", number)
+        text = _of_its_own(set_key(last, "piece.number", number))
     except NotEditable as problem:
         raise NothingToRepeat(f"the number cannot be written: {problem}") from problem
     head = [
@@ -54,6 +55,14 @@ def edition_of(
         *_changed(first, last),
     ]
     return "\n".join([*head, "", text]), number
+
+
+def _of_its_own(text: str) -> str:
+    """Without what was agreed for the first edition alone: its promise, price and payment."""
+    for name in ("promised", "agreed", "paid"):
+        if name in tomllib.loads(text).get("piece", {}):
+            text = unset_key(text, f"piece.{name}")
+    return text
 
 
 def _hours(events: Sequence[Event]) -> list[str]:
