@@ -95,3 +95,18 @@ def test_a_picture_is_moved_under_the_grid(window, tmp_path):
     expect(units(she, front)).to_have_value("6")
     she.page.get_by_role("button", name=re.compile(f"^{front}$")).click()
     expect(she.page.locator(".sketch-paper")).to_have_class(re.compile("tool-brush"))
+
+
+def test_she_looks_through_figures_and_begins_a_piece_with_one(window, drafts):
+    she = window()
+    she.page.get_by_role("button", name="New piece").click()
+    she.page.get_by_role("link", name="with a figure").click()
+    expect(she.page.get_by_role("status")).to_contain_text("223 figures")
+    assert she.violations() == []
+    she.picture("figures")
+    name = she.page.locator(".figures-shown h2").nth(3).inner_text()
+    she.page.get_by_role("button", name=f"More like this: {name}").click()
+    expect(she.page.locator(".figures-shown h2").first).to_have_text(name)
+    she.page.get_by_role("button", name=f"Begin a piece with {name}").click()
+    she.page.locator(".sheet-box").wait_for()
+    assert f"[figure.{name}]" in (drafts / f"{name}.toml").read_text()

@@ -10,6 +10,7 @@ from crossfell.studio.answers import Answers, Call
 from crossfell.studio.aside import Aside
 from crossfell.studio.calls_bench import BenchCalls
 from crossfell.studio.calls_draft import DraftCalls
+from crossfell.studio.calls_figures import FigureCalls
 from crossfell.studio.calls_hand import HandCalls
 from crossfell.studio.calls_measure import MeasureCalls
 from crossfell.studio.calls_shelf import ShelfCalls
@@ -24,5 +25,5 @@ def calls_on(desk: Desk, hub: Hub, aside: Aside) -> dict[str, Call]:
     to = Answers(desk, hub, aside)
     workshop = WorkshopCalls(to)
     groups = (ShelfCalls(to), DraftCalls(to), HandCalls(to), BenchCalls(to), workshop,
-              MeasureCalls(to, workshop), SketchCalls(to))  # fmt: skip
+              MeasureCalls(to, workshop), SketchCalls(to), FigureCalls(to))  # fmt: skip
     return {name: call for group in groups for name, call in group.names.items()}

@@ -4,10 +4,12 @@ import { useEffect, useState } from "preact/hooks";
 import { listen, type Told } from "./events";
 import { PieceScreen } from "./piece";
 import { Pieces } from "./pieces";
+import { FiguresScreen } from "./figures";
 import { SketchScreen } from "./sketch";
 
 const PIECE = "#/piece/";
 export const SKETCH = "#/sketch";
+export const FIGURES = "#/figures";
 
 function asked(): string | null {
   return location.hash.startsWith(PIECE) ? decodeURIComponent(location.hash.slice(PIECE.length)) : null;
@@ -19,13 +21,13 @@ export function pieceAddress(piece: string): string {
 
 export function App() {
   const [piece, setPiece] = useState(asked);
-  const [sketching, setSketching] = useState(location.hash === SKETCH);
+  const [page, setPage] = useState(location.hash);
   const [connected, setConnected] = useState(true);
   const [event, setEvent] = useState<Told | null>(null);
   useEffect(() => {
     const turn = () => {
       setPiece(asked());
-      setSketching(location.hash === SKETCH);
+      setPage(location.hash);
       scrollTo(0, 0);
     };
     addEventListener("hashchange", turn);
@@ -42,7 +44,7 @@ export function App() {
           The studio does not answer just now. Everything that was done is kept; it goes on by itself.
         </p>
       )}
-      {sketching ? <SketchScreen /> : piece === null
+      {page === SKETCH ? <SketchScreen /> : page === FIGURES ? <FiguresScreen /> : piece === null
         ? <Pieces event={event} connected={connected} />
         : <PieceScreen key={piece} piece={piece} event={event} connected={connected} />}
     </>

@@ -2,7 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { call, Refused, smallAddress, type Card } from "./api";
-import { pieceAddress, SKETCH } from "./app";
+import { FIGURES, pieceAddress, SKETCH } from "./app";
 import type { Told } from "./events";
 import { Dialog, Icon } from "./parts";
 
@@ -161,7 +161,7 @@ function Ask({ asking, close, reload }: { asking: Asking; close: () => void; rel
         {trouble && <p class="trouble" role="alert">{trouble}</p>}
         <p class="row end"><button class="main">{button}</button></p>
       </form>
-      {asking.what === "new" && <p>Or begin <a href={SKETCH}>from a picture or a sketch</a>.</p>}
+      {asking.what === "new" && <p>Or begin <a href={SKETCH}>from a picture or a sketch</a>, or <a href={FIGURES}>with a figure</a>.</p>}
     </Dialog>
   );
 }
