@@ -55,3 +55,27 @@ def test_all_that_the_house_promises_a_place_for_is_in_the_table():
     assert {"a move", "a paper", "a finding", "a remedy", "a fact", "a rod material"} <= there
     for word in ("yarn", "studio", "screen"):
         assert any(word in what for what in there), word
+
+
+ALLOWED_TWINS = {
+    "Handed": "what one hand takes: weights of a window, and strips of a lay",
+    "Item": "one thing of a list that is gone through, not kept",
+    "NoWayBack": "a way back that is asked for where there is none: at the loom, in the stock",
+    "Row": "units from the left: on the batten, and as handled",
+    "Scene": "what is looked at: loads on the wall, and a drawing",
+    "Worked": "what was done: hands of a plan, and minutes of the record",
+}
+
+
+def public_classes():
+    found = {}
+    for path in sorted((SOURCE / "crossfell").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                found.setdefault(node.name, []).append(path.name)
+    return found
+
+
+def test_one_public_name_means_one_thing():
+    twins = {name: files for name, files in public_classes().items() if len(files) > 1}
+    assert twins.keys() == ALLOWED_TWINS.keys(), twins

@@ -13,7 +13,7 @@ from crossfell.loomside.otherwise import band_way_back, weights_way_back
 from crossfell.loomside.slips import slips_in, slips_that_show
 from crossfell.loomside.wayback import way_back
 from crossfell.loomside.wrongs import NoWayBack, WayBack
-from crossfell.plan.loom_states import Loom
+from crossfell.plan.loom_states import RehearsedLoom
 from crossfell.plan.model import WITH_STRIPS
 from crossfell.plan.phrasebook import teller_of
 
@@ -147,7 +147,7 @@ def test_she_is_led_through_the_way_back_step_by_step(led, kind):
     assert again.now().plan.keys == now.plan.keys
     assert again.now().progress.at == now.progress.at
     again.close()
-    loom = Loom(now.plan.piece.draft)
+    loom = RehearsedLoom(now.plan.piece.draft)
     for i, step in enumerate(now.plan.steps):
         if i not in now.plan.aside:
             loom.do(step)

@@ -8,7 +8,7 @@ import pytest
 from crossfell.order.batten import CannotLie, batten_at
 from crossfell.order.braid import same_braid
 from crossfell.plan.following import follow, in_parts, pass_through
-from crossfell.plan.loom_states import Loom
+from crossfell.plan.loom_states import RehearsedLoom
 from random_drafts import written_drafts
 
 PIECES = [written.piece() for written in written_drafts(100)]
@@ -43,7 +43,7 @@ def test_steps_lead_strips_and_bobbins_from_band_to_band_as_drafted():
 def test_after_every_step_it_stands_as_the_loom_of_the_rehearsal():
     steps = 0
     for piece in PIECES:
-        batten, loom = begun(piece), Loom(piece.draft)
+        batten, loom = begun(piece), RehearsedLoom(piece.draft)
         for step in piece.plan.steps:
             follow(batten, step)
             loom.do(step)

@@ -7,7 +7,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 
 from crossfell.order.braid import braid_of, same_braid
 from crossfell.plan.model import Step
-from crossfell.plan.rehearsal import Loom, Refused
+from crossfell.plan.rehearsal import RehearsedLoom, StepRefused
 
 UNITS = 5
 PLAIN = ["draw", "level", "unchain", "open", "close", "clamp", "unclamp", "check", "adhesive"]
@@ -20,7 +20,7 @@ class AnyLoom(RuleBasedStateMachine):
 
     @initialize()
     def set_up(self):
-        self.loom = Loom(piece_from("", warp="a a - a a a").draft)
+        self.loom = RehearsedLoom(piece_from("", warp="a a - a a a").draft)
         self.done = 0
         self.start = list(range(UNITS))
         self.whys = set()
@@ -37,7 +37,7 @@ class AnyLoom(RuleBasedStateMachine):
         step = Step(number=self.done, span=None, band=None, side="front", kind=kind, **more)
         try:
             self.loom.do(step)
-        except Refused as refused:
+        except StepRefused as refused:
             self.whys.add(refused.why)
             return False
         return True

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 
 from crossfell.plan.minutes import days_of, span_times_of, times_of
 from crossfell.plan.phrasebook import teller_of
-from crossfell.plan.rehearsal import Refused, rehearsed
+from crossfell.plan.rehearsal import StepRefused, rehearsed
 
 IN_PLACE = "[loom]\nlay_aside = false\n"
 
@@ -130,7 +130,7 @@ def test_more_than_she_wrote_is_never_loose():
 @pytest.mark.parametrize("moves", ["plait 1-6", "2 over 3\n1 over 2\n2 over 3"])
 def test_a_plan_that_hangs_strips_aside_is_refused_where_nothing_can_hang(moves):
     aside, tight = piece_from(moves), piece_from(moves, more=IN_PLACE)
-    with pytest.raises(Refused, match="nothing can hang aside"):
+    with pytest.raises(StepRefused, match="nothing can hang aside"):
         rehearsed(tight.draft, tight.order, aside.plan.steps)
 
 

@@ -7,14 +7,14 @@ from drafts_at_random import piece_from, pieces_at_random
 from hypothesis import given, settings
 
 from crossfell.order.braid import braid_of, same_braid
-from crossfell.plan.rehearsal import Loom, Refused, rehearsed
+from crossfell.plan.rehearsal import RehearsedLoom, StepRefused, rehearsed
 
 
 @settings(max_examples=16, deadline=None)
 @given(pieces_at_random())
 def test_the_plan_of_any_draft_ends_as_drafted_and_clear_behind(piece):
     """By the order kernel, not by bookkeeping: the loom's own braids against the draft's words."""
-    loom = Loom(piece.draft)
+    loom = RehearsedLoom(piece.draft)
     n, span = len(piece.order.names), 0
     for step in piece.plan.steps:
         if step.band and step.band - 1 > span:
@@ -38,7 +38,7 @@ def test_no_step_that_touches_a_strip_can_be_left_out(piece):
     steps = piece.plan.steps
     needed = [s for s in steps if s.kind in {"lay", "clear", "turn", "clear-turn", "weights-off"}]
     for step in needed[:: max(len(needed) // 3, 1)]:
-        with pytest.raises(Refused):
+        with pytest.raises(StepRefused):
             rehearsed(piece.draft, piece.order, [s for s in steps if s is not step])
 
 
@@ -49,7 +49,7 @@ def test_over_instead_of_under_is_never_missed(piece):
     steps = piece.plan.steps
     for step in [s for s in steps if s.kind in {"lay", "cross"} and (s.over or s.under)][:4]:
         wrong = step._replace(over=step.under, under=step.over)
-        with pytest.raises(Refused, match="crosses others than"):
+        with pytest.raises(StepRefused, match="crosses others than"):
             rehearsed(piece.draft, piece.order, [wrong if s is step else s for s in steps])
 
 
@@ -73,14 +73,14 @@ REFUSALS = [
 def test_a_step_without_its_conditions_is_refused_and_says_why(left_out, why):
     piece = piece_from("2 over 3", "3 under 4")
     steps = [step for step in piece.plan.steps if step.kind != left_out]
-    with pytest.raises(Refused, match=why):
+    with pytest.raises(StepRefused, match=why):
         rehearsed(piece.draft, piece.order, steps)
 
 
 def test_a_wet_band_is_not_handled():
     piece = piece_from("2 over 3")
     steps = [step._replace(not_before_min=0.0) for step in piece.plan.steps]
-    with pytest.raises(Refused, match="wet"):
+    with pytest.raises(StepRefused, match="wet"):
         rehearsed(piece.draft, piece.order, steps)
 
 
@@ -90,7 +90,7 @@ def test_the_same_shed_twice_is_refused():
         step._replace(sheds=tuple("up" for _ in step.sheds)) if step.kind == "pick" else step
         for step in piece.plan.steps
     ]
-    with pytest.raises(Refused, match="would fall out"):
+    with pytest.raises(StepRefused, match="would fall out"):
         rehearsed(piece.draft, piece.order, steps)
 
 
@@ -103,13 +103,13 @@ def test_sheds_are_carried_on_from_band_to_band():
 def test_another_plan_with_the_same_end_but_another_braid_is_refused():
     """Over and under exchanged in a whole span: the same arrangement, not the same piece."""
     over, under = piece_from("2 over 3"), piece_from("2 under 3")
-    with pytest.raises(Refused, match="not crossed as drafted"):
+    with pytest.raises(StepRefused, match="not crossed as drafted"):
         rehearsed(under.draft, under.order, over.plan.steps)
 
 
 def test_what_happens_in_front_happens_in_reverse_behind():
     piece = piece_from("1-2 over 3-4")
-    loom = Loom(piece.draft)
+    loom = RehearsedLoom(piece.draft)
     for step in piece.plan.steps:
         loom.do(step)
         if step.kind == "close":
@@ -147,5 +147,5 @@ def test_a_unit_too_far_to_the_right_in_its_place_is_refused(kind):
     steps = piece.plan.steps
     i, step = next((i, s) for i, s in enumerate(steps) if s.kind == kind)
     wrong = step._replace(off_mm=(step.off_mm[0] + 0.5, *step.off_mm[1:]))
-    with pytest.raises(Refused):
+    with pytest.raises(StepRefused):
         rehearsed(piece.draft, piece.order, (*steps[:i], wrong, *steps[i + 1 :]))

@@ -15,7 +15,7 @@ from crossfell.drawings.look import kind_runs
 from crossfell.drawings.scene import Command, DrawnPath, Item
 from crossfell.piece import Piece
 from crossfell.statics.bow import bow_mm
-from crossfell.statics.rig import Wall, on_the_wall
+from crossfell.statics.rig import DraftedWall, on_the_wall
 from crossfell.statics.springs import Floats
 
 EDGE = "#6f6a62"  # a thin line round each ribbon, so that light yarn shows on paper
@@ -25,12 +25,12 @@ LEAST_BOW_MM = 0.5
 Point = tuple[float, float]
 
 
-class Hung:
+class HungPlaces:
     """Where points of bands lie on the wall, from the front or behind."""
 
     def __init__(self, piece: Piece, *, times: float = 1.0, behind: bool = False) -> None:
         self.piece, self.times = piece, times
-        self.wall: Wall = on_the_wall(piece.draft, piece.order, piece.paths)
+        self.wall: DraftedWall = on_the_wall(piece.draft, piece.order, piece.paths)
         self.pose = times * piece.hung.rest.pose
         self.seen = FROM_BEHIND if behind else Frame()
 
@@ -46,7 +46,7 @@ class Hung:
 
 def ribbons(piece: Piece, at: Point, *, times: float = 1.0, behind: bool = False) -> list[Item]:
     """Bands and open units, those behind first; `at` is the lower left corner in the picture."""
-    hung = Hung(piece, times=times, behind=behind)
+    hung = HungPlaces(piece, times=times, behind=behind)
     items: list[Item] = []
     for span in range(len(hung.wall.turns)):
         items += _open(hung, span, at)
@@ -55,7 +55,7 @@ def ribbons(piece: Piece, at: Point, *, times: float = 1.0, behind: bool = False
     return items
 
 
-def _open(hung: Hung, span: int, at: Point) -> list[Item]:
+def _open(hung: HungPlaces, span: int, at: Point) -> list[Item]:
     piece, wall = hung.piece, hung.wall
     index = range(len(piece.draft.spans))[piece.draft.on_wall().downwards][span]
     bow = bow_mm(piece.paths.chord_mm[index], piece.bent.slack_mm[index]) * hung.times
@@ -85,7 +85,7 @@ def _rise(bow: Floats, unit: int) -> float:
 
 
 def _ribbon(
-    hung: Hung, ends: tuple[list[Point], list[Point]], at: Point, colour: str, rise: float
+    hung: HungPlaces, ends: tuple[list[Point], list[Point]], at: Point, colour: str, rise: float
 ) -> DrawnPath:
     """One run of ends from band to band; a slack one leaves its chord by `rise` at its middle."""
     (a, b), (c, d) = ([(at[0] + x, at[1] - y) for x, y in pair] for pair in ends)
@@ -108,11 +108,11 @@ def _curve(a: Point, b: Point, rise: float) -> Command:
     return ("C", (*one, *two, *b))
 
 
-def _edge(hung: Hung) -> float:
+def _edge(hung: HungPlaces) -> float:
     return EDGE_SHARE * hung.piece.draft.pitch_mm
 
 
-def _band(hung: Hung, band: int, at: Point) -> list[Item]:
+def _band(hung: HungPlaces, band: int, at: Point) -> list[Item]:
     """Warp of a band under its weft."""
     piece, wall = hung.piece, hung.wall
     low, high = float(wall.low_mm[band]), float(wall.high_mm[band])
@@ -133,7 +133,7 @@ def _band(hung: Hung, band: int, at: Point) -> list[Item]:
 
 
 def _patch(
-    hung: Hung, band: int, box: tuple[float, ...], at: Point, colour: str, opacity: float
+    hung: HungPlaces, band: int, box: tuple[float, ...], at: Point, colour: str, opacity: float
 ) -> DrawnPath:
     left, right, low, high = box
     corners = ((left, low), (left, high), (right, high), (right, low))

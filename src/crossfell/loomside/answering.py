@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from crossfell.loomside.keeping import Kept, NotKept, kept_way
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.mistake import (
     Shown,
     Slip,
@@ -33,7 +33,7 @@ class NotShown(ValueError):  # noqa: N818 - it is a sentence for the maker
 
 
 @dataclass(frozen=True, kw_only=True)
-class Answer:
+class WaysOn:
     """Where it went wrong, and the two ways on."""
 
     says: str
@@ -46,7 +46,7 @@ class Answer:
     live: LiveWith | None = None  # what it means to leave it, where nothing is written down
 
 
-def span_asked(plan: Plan, at: int, span: int | None = None) -> int:
+def span_asked(plan: LedPlan, at: int, span: int | None = None) -> int:
     """The span that she means, being at step `at` (index): the one named, or the last that moved.
 
     Errors: NotShown.
@@ -59,7 +59,7 @@ def span_asked(plan: Plan, at: int, span: int | None = None) -> int:
     return span or moved[-1]
 
 
-def as_planned(plan: Plan, at: int, span: int) -> tuple[SpanMoves, Shown]:
+def as_planned(plan: LedPlan, at: int, span: int) -> tuple[SpanMoves, Shown]:
     """How the strips of a span should lie, after what is done of it."""
     moves = moves_of_span(plan, span, at)
     meant = outcome_of(moves, moves.moves)
@@ -75,7 +75,7 @@ def crossings_of(moves: SpanMoves) -> tuple[tuple[int, int], ...]:
 
 
 def shown_from_words(
-    plan: Plan,
+    plan: LedPlan,
     row: Sequence[str],
     other_way: Sequence[tuple[str, str]] = (),
     turned: Sequence[str] = (),
@@ -108,17 +108,17 @@ def shown_from_words(
     return Shown(row=tuple(lying), faces=tuple(faces), other_way=pairs, turned=others)
 
 
-def answer(plan: Plan, at: int, span: int, shown: Shown) -> Answer:
+def answer(plan: LedPlan, at: int, span: int, shown: Shown) -> WaysOn:
     """Where it went wrong in a span, and the ways on; she is at the step of index `at`."""
     moves, meant = as_planned(plan, at, span)
     if shown == meant:
-        return Answer(says=f"Span {span} lies as planned.", span=span)
+        return WaysOn(says=f"Span {span} lies as planned.", span=span)
     slips = slips_that_show(plan, moves, shown)
     if not slips:
         return _unexplained(plan, moves, meant, shown)
     slip = slips[0]
     back = way_back(plan, moves, slip, at)
-    return Answer(
+    return WaysOn(
         says=f"It went wrong here: {slip.says}.",
         also=tuple(other.says for other in slips[1:4]),
         span=span,
@@ -129,7 +129,7 @@ def answer(plan: Plan, at: int, span: int, shown: Shown) -> Answer:
     )
 
 
-def answer_band(plan: Plan, at: int, band: int, picks: int | None) -> Answer:
+def answer_band(plan: LedPlan, at: int, band: int, picks: int | None) -> WaysOn:
     """A band that has other picks than planned, or (without `picks`) no rod. Errors: NotShown."""
     begun = {s.band for s in plan.steps[:at] if s.kind in {"pick", "rod"}}
     if band not in begun:
@@ -141,7 +141,7 @@ def answer_band(plan: Plan, at: int, band: int, picks: int | None) -> Answer:
         raise NotShown(f"band {band} is planned with {picks} picks")
     what = "without its rod" if picks is None else f"with {picks} picks"
     back = band_way_back(plan, band, at)
-    return Answer(
+    return WaysOn(
         says=f"Band {band} was woven {what}.",
         back=back,
         go_on_to=_go_on_to(back, at),
@@ -149,7 +149,7 @@ def answer_band(plan: Plan, at: int, band: int, picks: int | None) -> Answer:
     )
 
 
-def answer_weights(plan: Plan, at: int, one: str, other: str) -> Answer:
+def answer_weights(plan: LedPlan, at: int, one: str, other: str) -> WaysOn:
     """Two units that hang with each other's weights. Errors: NotShown."""
     names = plan.piece.order.names
     unknown = [name for name in (one, other) if name not in names]
@@ -157,9 +157,9 @@ def answer_weights(plan: Plan, at: int, one: str, other: str) -> Answer:
         raise NotShown(f"there is no unit {unknown[0]}" if unknown else "name two units")
     units = names.index(one), names.index(other)
     if len(set(plan.piece.loom.handed.mass_g[list(units)].tolist())) == 1:
-        return Answer(says=f"The weights of {one} and {other} are alike: it changes nothing.")
+        return WaysOn(says=f"The weights of {one} and {other} are alike: it changes nothing.")
     back = weights_way_back(plan, units, at)
-    return Answer(
+    return WaysOn(
         says=f"{one} and {other} hang with each other's weights.",
         back=back,
         go_on_to=_go_on_to(back, at),
@@ -171,12 +171,12 @@ def _go_on_to(back: WayBack | NoWayBack, at: int) -> int:
     return back.at if isinstance(back, WayBack) and back.at > at else 0
 
 
-def _moved(plan: Plan, at: int) -> list[int]:
+def _moved(plan: LedPlan, at: int) -> list[int]:
     """Spans in which strips were moved so far."""
     return [s.span for s in plan.steps[:at] if s.kind in WITH_STRIPS and s.span]
 
 
-def _unexplained(plan: Plan, moves: SpanMoves, meant: Shown, shown: Shown) -> Answer:
+def _unexplained(plan: LedPlan, moves: SpanMoves, meant: Shown, shown: Shown) -> WaysOn:
     """More than one slip: the first step that moved what lies otherwise, and all from there."""
     names = plan.piece.order.names
     off = {u for a, b in zip(meant.row, shown.row, strict=True) if a != b for u in (a, b)} - {None}
@@ -185,14 +185,14 @@ def _unexplained(plan: Plan, moves: SpanMoves, meant: Shown, shown: Shown) -> An
     wrong = [i for i, s in enumerate(moves.moves) if off & set(s.units) and s.kind != "lift"]
     who = ", ".join(names[u] for u in sorted(u for u in off if u is not None))
     if not wrong:
-        return Answer(
+        return WaysOn(
             says=f"{who} lie otherwise than planned, but nothing moved them in span {moves.span}: "
             "look at the spans before it.",
             span=moves.span,
         )
     step: Step = moves.moves[wrong[0]]
     text = teller_of(plan.piece.draft).sentence(step)
-    return Answer(
+    return WaysOn(
         says=f"More than one thing is otherwise ({who}); the first can be step {step.number}: "
         f"{text} Take back what was laid since then, the last first, and lay it again.",
         span=moves.span,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from crossfell.draft.model import Draft
-from crossfell.loomside.answering import Answer, NotShown
+from crossfell.loomside.answering import NotShown, WaysOn
 from crossfell.loomside.detours import answered_from, ways_of
 from crossfell.loomside.guide import Guide
 from crossfell.loomside.keeping import Kept
@@ -15,13 +15,13 @@ from crossfell.plan.model import Step
 from crossfell.record.replace import replace_text
 
 
-def asked(guide: Guide, says: Mapping[str, object]) -> Answer:
+def asked(guide: Guide, says: Mapping[str, object]) -> WaysOn:
     """The answer to what she says, as detours.py reads it, where she is. Errors: NotShown."""
     now = guide.now()
     return answered_from(now.plan, now.progress.at, says)
 
 
-def go_back(guide: Guide, says: Mapping[str, object]) -> Answer:
+def go_back(guide: Guide, says: Mapping[str, object]) -> WaysOn:
     """She walks the way back, before the plan goes on. Errors: NotShown, NotSaved."""
     now = guide.now()
     found = asked(guide, says)
@@ -43,7 +43,7 @@ def leave_way(guide: Guide) -> str:
     return text
 
 
-def adopt(guide: Guide, found: Answer) -> None:
+def adopt(guide: Guide, found: WaysOn) -> None:
     """Keep it: the draft is written as woven, and the record says so. Errors: NotSaved, OSError.
 
     The text that stood before is in the record, whole.
@@ -71,7 +71,7 @@ def _is_here(step: Step, here: Step) -> bool:
     return (step.kind, step.span, step.band) == (here.kind, here.span, here.band)
 
 
-def answer_text(found: Answer, draft: Draft) -> str:
+def answer_text(found: WaysOn, draft: Draft) -> str:
     """The answer for reading."""
     parts = [found.says]
     parts += [f"  or: {other}" for other in found.also]

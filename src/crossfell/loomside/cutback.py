@@ -13,13 +13,13 @@ from functools import partial
 from typing import Any
 
 from crossfell.draft.model import Draft
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.rehearsing import loom_at, need_as_planned, need_braid, walked
 from crossfell.loomside.sights import Sight
 from crossfell.loomside.wrongs import WayBack, Wrong, as_it_lies, book_at, put_right, with_span
 from crossfell.order.batten import Batten, batten_at
 from crossfell.plan.book import Book
-from crossfell.plan.loom_states import Loom
+from crossfell.plan.loom_states import RehearsedLoom
 from crossfell.plan.model import Action, Step
 from crossfell.plan.moving import write_span
 from crossfell.plan.undoing import reversed_moves, write_cut_out
@@ -38,7 +38,7 @@ class _Since:
     again: tuple[Step, ...]  # to be made again
 
 
-def cut_back(plan: Plan, span: int, at: int, wrong: Wrong | None) -> WayBack:
+def cut_back(plan: LedPlan, span: int, at: int, wrong: Wrong | None) -> WayBack:
     """Cut out down to the band after a span, put that span right, and weave again.
 
     `span` 0 is what lies before the first band. Without `wrong` only the band was wrong. Errors:
@@ -56,7 +56,7 @@ def cut_back(plan: Plan, span: int, at: int, wrong: Wrong | None) -> WayBack:
     book = book_at(plan, whole, plan.steps[since.at - 1].side)
     order = book.order
     lie = (order.place[here].tolist(), order.face[here].tolist(), order.offset_mm[here].tolist())
-    loom = Loom.after_band(whole, *lie)
+    loom = RehearsedLoom.after_band(whole, *lie)
     walk = _Walk(loom=loom, batten=batten_at(order, here, whole.place_count), book=book)
     for k, number in enumerate(range(since.last, span, -1), here):
         walk.write(number, partial(_undo, plan=plan, number=number, k=k, since=since))
@@ -72,7 +72,7 @@ def cut_back(plan: Plan, span: int, at: int, wrong: Wrong | None) -> WayBack:
 class _Walk:
     """A book whose steps are made on a loom as they are written."""
 
-    loom: Loom
+    loom: RehearsedLoom
     batten: Batten
     book: Book
     steps: tuple[Step, ...] = ()
@@ -91,7 +91,7 @@ class _Walk:
         self.steps += steps
 
 
-def _since(plan: Plan, span: int, at: int) -> _Since:
+def _since(plan: LedPlan, span: int, at: int) -> _Since:
     """She goes on until the batten is off its chains: only then is anything cut out."""
     loom = loom_at(plan, at)
     while loom.batten == "level":
@@ -108,7 +108,7 @@ def _since(plan: Plan, span: int, at: int) -> _Since:
     )
 
 
-def _after_span(plan: Plan, span: int) -> int:
+def _after_span(plan: LedPlan, span: int) -> int:
     """Index of the first step after those of a span; of span 0, of the first of band 1."""
     if not span:
         return next(i for i, s in enumerate(plan.steps) if s.band == 1)
@@ -120,12 +120,12 @@ def _up_to(draft: Draft, span: int) -> Draft:
     return replace(draft, spans=draft.spans[:span], bands=draft.bands[: span + 1])
 
 
-def _as_planned(draft: Draft, plan: Plan, number: int, since: _Since) -> Draft:
+def _as_planned(draft: Draft, plan: LedPlan, number: int, since: _Since) -> Draft:
     moves = plan.piece.draft.spans[number - 1].moves if number in since.moved else ()
     return with_span(draft, plan.piece.draft, number, moves)
 
 
-def _undo(book: Book, *, plan: Plan, number: int, k: int, since: _Since) -> None:
+def _undo(book: Book, *, plan: LedPlan, number: int, k: int, since: _Since) -> None:
     """Cut out the band after a span, and undo it (`k`: its index in the book, reversed)."""
     draft = plan.piece.draft
     is_clamped = number in since.moved
@@ -139,7 +139,7 @@ def _undo(book: Book, *, plan: Plan, number: int, k: int, since: _Since) -> None
         write_span(book, k)
 
 
-def _last_band(walk: _Walk, plan: Plan, span: int, since: _Since, wrong: Wrong | None) -> None:
+def _last_band(walk: _Walk, plan: LedPlan, span: int, since: _Since, wrong: Wrong | None) -> None:
     """The band after the span that was wrong: out, and the span put right."""
     draft, clamped = plan.piece.draft, loom_at(plan, _after_span(plan, span)).clamped
 

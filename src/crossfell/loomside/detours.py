@@ -11,21 +11,21 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from crossfell.loomside.answering import (
-    Answer,
     NotShown,
+    WaysOn,
     answer,
     answer_band,
     answer_weights,
     shown_from_words,
     span_asked,
 )
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.wrongs import WayBack
 from crossfell.record.events import Event
 from crossfell.record.identity import WAY_BACK, keys_of
 
 
-def led(base: Plan, events: Sequence[Event]) -> Plan:
+def led(base: LedPlan, events: Sequence[Event]) -> LedPlan:
     """The plan of a draft with every way back that she chose to walk."""
     plan = base
     for number, event in enumerate(ways_of(base, events), 1):
@@ -33,7 +33,7 @@ def led(base: Plan, events: Sequence[Event]) -> Plan:
     return plan
 
 
-def ways_of(plan: Plan, events: Sequence[Event]) -> list[Event]:
+def ways_of(plan: LedPlan, events: Sequence[Event]) -> list[Event]:
     """Mistakes of a text of the draft whose ways back are walked."""
     draft = plan.draft.partition("-")[0]
     said = [event for event in events if event.kind == "mistake" and event.draft == draft]
@@ -41,7 +41,7 @@ def ways_of(plan: Plan, events: Sequence[Event]) -> list[Event]:
     return [event for event in said if "drop" not in event.says and event.id not in dropped]
 
 
-def answered_from(plan: Plan, at: int, says: Mapping[str, object]) -> Answer:
+def answered_from(plan: LedPlan, at: int, says: Mapping[str, object]) -> WaysOn:
     """The answer to what she says, in words and whole numbers, being at step `at` (index).
 
     {span, row, other_way, turned}; or {band, picks}, without `picks`: no rod; or {weights}. Errors:
@@ -79,7 +79,7 @@ def _number(value: object) -> int:
     return value
 
 
-def _with_way(plan: Plan, event: Event, number: int) -> Plan:
+def _with_way(plan: LedPlan, event: Event, number: int) -> LedPlan:
     at = plan.index_of(str(event.says.get("at", "")))
     if at is None:
         return plan
@@ -90,7 +90,7 @@ def _with_way(plan: Plan, event: Event, number: int) -> Plan:
     return plan_with(plan, way, number) if isinstance(way, WayBack) else plan
 
 
-def plan_with(plan: Plan, way: WayBack, number: int) -> Plan:
+def plan_with(plan: LedPlan, way: WayBack, number: int) -> LedPlan:
     """The plan with the steps of a way back, the `number`th of this text of the draft."""
     at, more = way.at, len(way.steps)
     new = [*way.steps, *((way.then[1],) if way.then else ())]

@@ -14,7 +14,7 @@ from types import MappingProxyType
 
 from crossfell.draft.files import workshops_of
 from crossfell.loomside.detours import led, ways_of
-from crossfell.loomside.leading import CannotLead, Plan, plan_of_file, plan_of_texts
+from crossfell.loomside.leading import CannotLead, LedPlan, plan_of_file, plan_of_texts
 from crossfell.plan.model import Step, Times
 from crossfell.record.clock import Clock, system_clock
 from crossfell.record.drying import Drying, drying_before
@@ -32,7 +32,7 @@ class Now:
     """Where she is."""
 
     revision: int  # events in the record: grows with each
-    plan: Plan
+    plan: LedPlan
     progress: Progress
     drying: Drying | None
     left: Times  # minutes of work to the end
@@ -58,7 +58,7 @@ class Guide:
         self._base = plan_of_file(file)  # of the draft as it stands
         self._plan = self._base  # with the ways back from what went wrong
         self._doubt = ""
-        self._earlier: dict[str, Plan | None] = {}
+        self._earlier: dict[str, LedPlan | None] = {}
         self._events: tuple[Event, ...] = ()
         self._now: Now | None = None
         self.record = Record(record_path(file))
@@ -78,7 +78,7 @@ class Guide:
             doubt = " ".join(part for part in (self._doubt, now.progress.says) if part)
             return replace(now, drying=drying, doubt=doubt)
 
-    def plan_of(self, draft: str) -> Plan | None:
+    def plan_of(self, draft: str) -> LedPlan | None:
         """The plan of a text of the draft, by hash: this one, or an earlier one of the record."""
         with self._lock:
             now = self.now().plan
@@ -144,7 +144,7 @@ class Guide:
         if any(event.kind == "mistake" for event in new):
             self._plan = led(self._base, self._events)
 
-    def _earlier_plan(self, draft: str) -> Plan | None:
+    def _earlier_plan(self, draft: str) -> LedPlan | None:
         name, _, ways = draft.partition("-")
         texts = self.record.drafts().get(name)
         base = None if texts is None else plan_of_texts(*texts)
@@ -159,7 +159,7 @@ def _print_of(file: Path) -> tuple[bytes, ...]:
     return tuple(path.read_bytes() for path in read if path.is_file())
 
 
-def _where_she_is(plan: Plan, events: Sequence[Event]) -> Now:
+def _where_she_is(plan: LedPlan, events: Sequence[Event]) -> Now:
     """All but what depends on the hour."""
     progress = progress_of(plan.steps, plan.keys, done_steps(events))
     to_come = plan.steps[progress.at :]

@@ -12,7 +12,7 @@ from crossfell.draft.edit import NotEditable, set_key
 from crossfell.draft.kinds import said_of
 from crossfell.draft.plain import Cross, Move, Turn
 from crossfell.draft.reader import read_draft
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.mistake import Slip, SpanMoves
 from crossfell.piece import Piece
 
@@ -36,7 +36,7 @@ class NotKept:
     says: str
 
 
-def kept_way(plan: Plan, span: SpanMoves, slip: Slip, next_span: int) -> Kept | NotKept:
+def kept_way(plan: LedPlan, span: SpanMoves, slip: Slip, next_span: int) -> Kept | NotKept:
     """Keep a slip; `next_span` is the number of the next span that is not begun."""
     if slip.outcome.held:
         return NotKept(says="strips are still lifted: lay them first, or go back")

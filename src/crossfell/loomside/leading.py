@@ -21,7 +21,7 @@ class CannotLead(Exception):  # noqa: N818 - it is a sentence for the maker
 
 
 @dataclass(frozen=True, kw_only=True)
-class Plan:
+class LedPlan:
     """A plan as it is led: its steps, their keys, what she sees at each."""
 
     piece: Piece
@@ -40,7 +40,7 @@ class Plan:
         return self.keys.index(key) if key in self.keys else None
 
 
-def plan_of_file(file: Path) -> Plan:
+def plan_of_file(file: Path) -> LedPlan:
     """Read a draft and plan it. Errors: CannotLead, OSError."""
     piece = Piece(read_file(file))
     if not piece.computable:
@@ -48,17 +48,17 @@ def plan_of_file(file: Path) -> Plan:
     return planned(piece)
 
 
-def plan_of_texts(text: str, workshop: str) -> Plan | None:
+def plan_of_texts(text: str, workshop: str) -> LedPlan | None:
     """Plan a text from the record; None when it has errors."""
     piece = Piece(read_draft(text, workshop=workshop))
     return planned(piece) if piece.computable else None
 
 
-def planned(piece: Piece) -> Plan:
-    """Plan a piece to be led through, as woven so far. Errors: Refused, which is our fault."""
+def planned(piece: Piece) -> LedPlan:
+    """Plan a piece to be led through, as woven so far. Errors: StepRefused, which is our fault."""
     piece = piece.going_on
     steps = piece.plan.steps
-    return Plan(
+    return LedPlan(
         piece=piece,
         draft=draft_hash(piece.draft),
         steps=steps,

@@ -8,8 +8,8 @@ from typing import Any
 from crossfell.drawings.cards import span_card
 from crossfell.drawings.svg import svg
 from crossfell.loomside.answering import (
-    Answer,
     NotShown,
+    WaysOn,
     as_planned,
     crossings_of,
     span_asked,
@@ -17,7 +17,7 @@ from crossfell.loomside.answering import (
 from crossfell.loomside.asked import adopt, asked, go_back, leave_way
 from crossfell.loomside.guide import Guide
 from crossfell.loomside.keeping import Kept
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.wrongs import WayBack
 from crossfell.piece import Piece
 
@@ -47,7 +47,7 @@ def lying_table(guide: Guide, span: int | None) -> dict[str, Any]:
     }
 
 
-def answered(guide: Guide, body: Any) -> Answer:
+def answered(guide: Guide, body: Any) -> WaysOn:
     """The answer to what she shows. Errors: NotShown."""
     return asked(guide, _says(body))
 
@@ -71,7 +71,7 @@ def _says(body: Any) -> dict[str, object]:
     return says
 
 
-def answer_table(found: Answer, plan: Plan) -> dict[str, Any]:
+def answer_table(found: WaysOn, plan: LedPlan) -> dict[str, Any]:
     """The answer for the page, with pictures of both ways."""
     back, keep = found.back, found.keep
     table: dict[str, Any] = {"says": found.says, "also": list(found.also), "back": None}

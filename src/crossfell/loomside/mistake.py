@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.order.batten import CannotLie, Lying, Row
 from crossfell.plan.following import in_parts, move, pass_through
 from crossfell.plan.model import WITH_STRIPS, Step
@@ -80,7 +80,7 @@ class SpanMoves:
         return _row(self.lying.now, self.lying.faces, self.off_mm)
 
 
-def moves_of_span(plan: Plan, span: int, at: int) -> SpanMoves:
+def moves_of_span(plan: LedPlan, span: int, at: int) -> SpanMoves:
     """The moves of a span among the steps before index `at`, without any way back."""
     here = [
         i for i, step in enumerate(plan.steps[:at]) if step.span == span and i not in plan.aside

@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossfell.loomside.cutback import cut_back
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.putback import weights_step
 from crossfell.loomside.rehearsing import loom_at
 from crossfell.loomside.wrongs import NoWayBack, WayBack
-from crossfell.plan.loom_states import Refused
+from crossfell.plan.loom_states import StepRefused
 from crossfell.plan.model import Action
 
 
@@ -25,15 +25,15 @@ class LiveWith:
     minutes: float = 0.0
 
 
-def band_way_back(plan: Plan, band: int, at: int) -> WayBack | NoWayBack:
+def band_way_back(plan: LedPlan, band: int, at: int) -> WayBack | NoWayBack:
     """Cut out down to a band (number) and weave it again."""
     try:
         return cut_back(plan, band - 1, at, None)
-    except Refused:
+    except StepRefused:
         return NoWayBack(says="no steps are known that lead back to that band")
 
 
-def band_left(plan: Plan, band: int, picks: int | None) -> LiveWith:
+def band_left(plan: LedPlan, band: int, picks: int | None) -> LiveWith:
     """Leave a band with so many picks, or, without `picks`, without its rod."""
     drafted = plan.piece.draft.bands[band - 1]
     if picks is None:
@@ -53,7 +53,7 @@ def band_left(plan: Plan, band: int, picks: int | None) -> LiveWith:
     return LiveWith(says=says)
 
 
-def weights_way_back(plan: Plan, units: tuple[int, int], at: int) -> WayBack | NoWayBack:
+def weights_way_back(plan: LedPlan, units: tuple[int, int], at: int) -> WayBack | NoWayBack:
     """Exchange the weights of two units where the batten is on its chains next."""
     loom = loom_at(plan, at)
     while not (loom.batten == "level" and not loom.is_open and all(loom.weight_on)):
@@ -73,7 +73,7 @@ def weights_way_back(plan: Plan, units: tuple[int, int], at: int) -> WayBack | N
     return WayBack(at=at, steps=steps, sights=(plan.sights[at],) * (len(steps) + 1))
 
 
-def weights_left(plan: Plan, units: tuple[int, int]) -> LiveWith:
+def weights_left(plan: LedPlan, units: tuple[int, int]) -> LiveWith:
     """What each unit is pulled with if two weights stay exchanged."""
     names, state = plan.piece.order.names, plan.piece.loom
     masses = [float(state.hangs_g[0, u]) for u in units]

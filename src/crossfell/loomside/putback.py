@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.rehearsing import (
     batten_with,
     loom_with,
@@ -19,7 +19,7 @@ from crossfell.loomside.rehearsing import (
 )
 from crossfell.loomside.wrongs import WayBack, Wrong, as_it_lies, book_at, put_right
 from crossfell.plan.book import Book, book_of
-from crossfell.plan.loom_states import Loom
+from crossfell.plan.loom_states import RehearsedLoom
 from crossfell.plan.model import WITH_STRIPS, Action, Step
 from crossfell.plan.moving import write_span
 from crossfell.plan.windows import windows_of
@@ -29,8 +29,8 @@ _FRONT = _STRIPS | {"open", "close"}
 _CHAINS = frozenset({"draw", "level", "clamp", "unchain"})  # done already, or still to come
 
 
-def while_off(plan: Plan, wrong: Wrong, at: int, *, is_open: bool) -> WayBack:
-    """Only what is in front of the reed is put right. Errors: Refused."""
+def while_off(plan: LedPlan, wrong: Wrong, at: int, *, is_open: bool) -> WayBack:
+    """Only what is in front of the reed is put right. Errors: StepRefused."""
     book = _written(plan, wrong, "front")
     steps = [step for step in book.steps if step.kind in (_STRIPS if is_open else _FRONT)]
     if steps and steps[-1].kind == plan.steps[at].kind == "check":
@@ -49,8 +49,8 @@ def while_off(plan: Plan, wrong: Wrong, at: int, *, is_open: bool) -> WayBack:
     return WayBack(at=at, steps=tuple(steps), sights=sights, then=then)
 
 
-def while_level(plan: Plan, wrong: Wrong, at: int) -> WayBack:
-    """The weights hang again, the new order is not clamped yet: open once more. Errors: Refused."""
+def while_level(plan: LedPlan, wrong: Wrong, at: int) -> WayBack:
+    """The weights hang again, the new order is not clamped: open once more. Errors: StepRefused."""
     book = _written(plan, wrong, plan.steps[at - 1].side)
     steps = [step for step in book.steps if step.kind not in _CHAINS]
     loom = loom_with(plan, at, wrong.did, hung=True)
@@ -59,7 +59,7 @@ def while_level(plan: Plan, wrong: Wrong, at: int) -> WayBack:
     return WayBack(at=at, steps=tuple(steps), sights=sights)
 
 
-def _written(plan: Plan, wrong: Wrong, side: str) -> Book:
+def _written(plan: LedPlan, wrong: Wrong, side: str) -> Book:
     book = book_at(plan, put_right(plan, as_it_lies(plan, wrong), wrong), side)
     write_span(book, wrong.span)
     book.steps = [step._replace(span=wrong.span) for step in book.steps]
@@ -67,10 +67,10 @@ def _written(plan: Plan, wrong: Wrong, side: str) -> Book:
 
 
 def _need(
-    plan: Plan,
+    plan: LedPlan,
     at: int,
     wrong: Wrong,
-    loom: Loom,
+    loom: RehearsedLoom,
     steps: Sequence[Step],
     more_off: Sequence[int] = (),
 ) -> None:
@@ -79,7 +79,7 @@ def _need(
     need_braid(loom, wrong.meant.word, wrong.meant.turns, last)
 
 
-def weights_step(plan: Plan, span: int, kind: Action, case: str, places: Sequence[int]) -> Step:
+def weights_step(plan: LedPlan, span: int, kind: Action, case: str, places: Sequence[int]) -> Step:
     """Weights off, or on, at places of their own."""
     draft = plan.piece.draft
     others = set(range(1, draft.place_count + 1)) - set(places)
@@ -91,6 +91,6 @@ def weights_step(plan: Plan, span: int, kind: Action, case: str, places: Sequenc
     return book.steps[0]
 
 
-def _index(plan: Plan, span: int, at: int, kind: Action) -> int:
+def _index(plan: LedPlan, span: int, at: int, kind: Action) -> int:
     to_come = range(at, len(plan.steps))
     return next(i for i in to_come if plan.steps[i].span == span and plan.steps[i].kind == kind)

@@ -4,27 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.mistake import Outcome
 from crossfell.loomside.sights import Sight, sights_from
 from crossfell.order.batten import Batten, batten_at
 from crossfell.order.braid import same_braid
 from crossfell.plan.following import follow_all
-from crossfell.plan.loom_states import Loom, Refused
+from crossfell.plan.loom_states import RehearsedLoom, StepRefused
 from crossfell.plan.model import Step
 from crossfell.plan.strands import Strands
 
 
-def loom_at(plan: Plan, at: int) -> Loom:
+def loom_at(plan: LedPlan, at: int) -> RehearsedLoom:
     """The loom as it stands, as planned, before the step of index `at`."""
-    loom = Loom(plan.piece.draft)
+    loom = RehearsedLoom(plan.piece.draft)
     for i, step in enumerate(plan.steps[:at]):
         if i not in plan.aside:
             loom.do(step)
     return loom
 
 
-def loom_with(plan: Plan, at: int, did: Outcome, *, hung: bool) -> Loom:
+def loom_with(plan: LedPlan, at: int, did: Outcome, *, hung: bool) -> RehearsedLoom:
     """The same, but the strips lie as they were really laid in this span.
 
     `hung`: the weights hang again, so behind the reed nothing is crossed either.
@@ -43,7 +43,7 @@ def loom_with(plan: Plan, at: int, did: Outcome, *, hung: bool) -> Loom:
     return loom
 
 
-def batten_with(plan: Plan, at: int, did: Outcome, *, hung: bool) -> Batten:
+def batten_with(plan: LedPlan, at: int, did: Outcome, *, hung: bool) -> Batten:
     """What lies where before the step of index `at`, the strips of this span as really laid."""
     draft, order = plan.piece.draft, plan.piece.order
     before = (step for i, step in enumerate(plan.steps[:at]) if i not in plan.aside)
@@ -51,18 +51,20 @@ def batten_with(plan: Plan, at: int, did: Outcome, *, hung: bool) -> Batten:
     return Batten(did.strips(), did.strips() if hung else batten.bobbins)
 
 
-def walked(loom: Loom, batten: Batten, steps: Sequence[Step]) -> tuple[Sight, ...]:
+def walked(loom: RehearsedLoom, batten: Batten, steps: Sequence[Step]) -> tuple[Sight, ...]:
     """Do steps on a loom, which checks them; what she sees before each, and after the last.
 
-    Errors: Refused.
+    Errors: StepRefused.
     """
     for step in steps:
         loom.do(step)
     return sights_from(batten, steps)
 
 
-def need_as_planned(plan: Plan, at: int, loom: Loom, last: Step, more_off: Sequence[int]) -> None:
-    """The loom must stand as before step `at`, but for weights of `more_off`. Errors: Refused."""
+def need_as_planned(
+    plan: LedPlan, at: int, loom: RehearsedLoom, last: Step, more_off: Sequence[int]
+) -> None:
+    """The loom must stand as before step `at`, save weights `more_off`. Errors: StepRefused."""
     wanted = loom_at(plan, at)
     for unit in more_off:
         wanted.weight_on[unit] = False
@@ -78,10 +80,10 @@ def need_as_planned(plan: Plan, at: int, loom: Loom, last: Step, more_off: Seque
         for each in (loom, wanted)
     ]
     if both[0] != both[1]:
-        raise Refused(last, "the loom does not stand as the plan says after it")
+        raise StepRefused(last, "the loom does not stand as the plan says after it")
 
 
-def need_braid(loom: Loom, word: Sequence[int], turns: Sequence[int], last: Step) -> None:
-    """What was crossed and turned in front must be this. Errors: Refused."""
+def need_braid(loom: RehearsedLoom, word: Sequence[int], turns: Sequence[int], last: Step) -> None:
+    """What was crossed and turned in front must be this. Errors: StepRefused."""
     if not same_braid(len(loom.names), loom.front, word) or loom.turns_front != list(turns):
-        raise Refused(last, "the strips are not crossed as planned after it")
+        raise StepRefused(last, "the strips are not crossed as planned after it")

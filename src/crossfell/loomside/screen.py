@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossfell.loomside.guide import Now
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.plan.model import WITH_BOBBINS, Times
 from crossfell.plan.phrasebook import voice_of, words_of
 
@@ -64,7 +64,7 @@ def screen_of(now: Now, *, other_side: bool = False) -> Screen:
     return Screen(**{**fields, **said})
 
 
-def step_screen(plan: Plan, index: int, *, other_side: bool = False) -> Screen:
+def step_screen(plan: LedPlan, index: int, *, other_side: bool = False) -> Screen:
     """The screen of any step (index from 0), without what depends on the hour."""
     step = plan.steps[index]
     behind = (step.side == "back") != other_side
@@ -89,7 +89,7 @@ def step_screen(plan: Plan, index: int, *, other_side: bool = False) -> Screen:
     )
 
 
-def _row(plan: Plan, index: int, *, behind: bool) -> str:
+def _row(plan: LedPlan, index: int, *, behind: bool) -> str:
     """How it lies after the step, from her left; what moved in brackets, a dot for no unit."""
     step = plan.steps[index]
     if not step.units and step.kind != "check":

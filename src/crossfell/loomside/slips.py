@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import TypeVar
 
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.mistake import Outcome, Pair, Shown, Slip, SpanMoves, outcome_of
 from crossfell.plan.model import Step
 from crossfell.plan.phrasebook import teller_of
@@ -22,7 +22,7 @@ Value = TypeVar("Value")
 Tried = tuple[str, tuple[int, ...], tuple[Step | None, ...]]
 
 
-def slips_that_show(plan: Plan, span: SpanMoves, shown: Shown) -> tuple[Slip, ...]:
+def slips_that_show(plan: LedPlan, span: SpanMoves, shown: Shown) -> tuple[Slip, ...]:
     """Every single slip that leaves what she shows, the latest first."""
     meant = outcome_of(span, span.moves)
     if meant is None:
@@ -39,7 +39,7 @@ def slips_that_show(plan: Plan, span: SpanMoves, shown: Shown) -> tuple[Slip, ..
     return tuple(sorted(found, key=lambda slip: -min(slip.wrong)))
 
 
-def slips_in(plan: Plan, span: SpanMoves, meant: Outcome, shown: Shown) -> Iterator[Tried]:
+def slips_in(plan: LedPlan, span: SpanMoves, meant: Outcome, shown: Shown) -> Iterator[Tried]:
     """Every slip, some of which cannot have happened."""
     names = plan.piece.order.names
     seen = {unit: place for place, unit in enumerate(shown.row, 1) if unit is not None}
@@ -118,7 +118,7 @@ def _elsewhere(span: SpanMoves, i: int, names: Sequence[str], seen: dict[int, in
     return says, (i,), _with(span, i, step._replace(to_places=to))
 
 
-def _left_out(plan: Plan, span: SpanMoves, i: int) -> Tried:
+def _left_out(plan: LedPlan, span: SpanMoves, i: int) -> Tried:
     step = span.moves[i]
     text = teller_of(plan.piece.draft).sentence(step)
     return f"step {step.number} was left out: {text}", (i,), _with(span, i, None)

@@ -11,15 +11,15 @@ Checked: a model of the loom goes through the steps, and must then stand as the 
 from __future__ import annotations
 
 from crossfell.loomside.cutback import cut_back
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.mistake import Slip, SpanMoves, moves_of_span, outcome_of
 from crossfell.loomside.putback import while_level, while_off
 from crossfell.loomside.wrongs import NoWayBack, WayBack, Wrong
-from crossfell.plan.loom_states import Refused
+from crossfell.plan.loom_states import StepRefused
 from crossfell.plan.model import Step
 
 
-def way_back(plan: Plan, span: SpanMoves, slip: Slip, at: int) -> WayBack | NoWayBack:
+def way_back(plan: LedPlan, span: SpanMoves, slip: Slip, at: int) -> WayBack | NoWayBack:
     """The way back from a slip in a span, she being at the step of index `at`."""
     at_rest = _at_rest(plan, span, slip, at)
     if at_rest is None:
@@ -35,17 +35,17 @@ def way_back(plan: Plan, span: SpanMoves, slip: Slip, at: int) -> WayBack | NoWa
         if "clamp" not in kinds:
             return while_level(plan, wrong, at)
         return cut_back(plan, span.span, at, wrong)
-    except Refused:
+    except StepRefused:
         return NoWayBack(says="no steps are known that lead back from there: cut the band out")
 
 
-def _steps_of(plan: Plan, span: int, at: int) -> list[Step]:
+def _steps_of(plan: LedPlan, span: int, at: int) -> list[Step]:
     """Steps of a span before index `at`, without any way back."""
     before = enumerate(plan.steps[:at])
     return [step for i, step in before if step.span == span and i not in plan.aside]
 
 
-def _at_rest(plan: Plan, span: SpanMoves, slip: Slip, at: int) -> tuple[int, Wrong] | None:
+def _at_rest(plan: LedPlan, span: SpanMoves, slip: Slip, at: int) -> tuple[int, Wrong] | None:
     """When nothing is lifted: now, or once the span is laid as planned, as far as that goes."""
     meant = outcome_of(span, span.moves)
     if meant is None:

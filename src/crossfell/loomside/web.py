@@ -22,7 +22,7 @@ from starlette.routing import Route
 from crossfell.drawings.svg import svg
 from crossfell.loomside import mending
 from crossfell.loomside.guide import Guide, Now
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.photo_look import head_of, looked_at, verdict_text
 from crossfell.loomside.photos import keep_photo
 from crossfell.loomside.picture import has_picture, picture_of
@@ -124,7 +124,7 @@ def state_table(now: Now) -> dict[str, Any]:
     }
 
 
-def steps_table(plan: Plan) -> dict[str, Any]:
+def steps_table(plan: LedPlan) -> dict[str, Any]:
     """Every step in words, for both sides: enough to go on without the server.
 
     What is empty is left out; of the other side only what differs is said.
@@ -136,7 +136,7 @@ def steps_table(plan: Plan) -> dict[str, Any]:
     }
 
 
-def _step_table(plan: Plan, index: int) -> dict[str, Any]:
+def _step_table(plan: LedPlan, index: int) -> dict[str, Any]:
     own = asdict(step_screen(plan, index))
     other = asdict(step_screen(plan, index, other_side=True))
     return {

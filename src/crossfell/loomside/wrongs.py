@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from crossfell.draft.model import Draft, Move
-from crossfell.loomside.leading import Plan
+from crossfell.loomside.leading import LedPlan
 from crossfell.loomside.mistake import Outcome
 from crossfell.loomside.sights import Sight
 from crossfell.order.braid import inverse_of
 from crossfell.order.reduce import reduced
 from crossfell.order.stage import order_of
 from crossfell.plan.book import Book, book_of
-from crossfell.plan.loom_states import Refused
+from crossfell.plan.loom_states import StepRefused
 from crossfell.plan.model import WITH_STRIPS, Step
 from crossfell.plan.phrasebook import teller_of
 from crossfell.plan.putting_right import moves_of_word
@@ -74,7 +74,7 @@ class Wrong:
         return tuple(meant - did for meant, did in both)
 
 
-def as_it_lies(plan: Plan, wrong: Wrong) -> Draft:
+def as_it_lies(plan: LedPlan, wrong: Wrong) -> Draft:
     """The draft up to a span, and that as it was really made."""
     draft, order, k = plan.piece.draft, plan.piece.order, wrong.span - 1
     texts = moves_of_word(
@@ -88,7 +88,7 @@ def as_it_lies(plan: Plan, wrong: Wrong) -> Draft:
     return with_span(before, draft, wrong.span, moves_from(texts, draft.place_count))
 
 
-def put_right(plan: Plan, draft: Draft, wrong: Wrong) -> Draft:
+def put_right(plan: LedPlan, draft: Draft, wrong: Wrong) -> Draft:
     """The draft, and one more span in which what is missing is made."""
     texts = moves_of_word(
         wrong.word,
@@ -109,12 +109,12 @@ def with_span(draft: Draft, planned: Draft, like: int, moves: Sequence[Move]) ->
     return replace(draft, spans=(*draft.spans, span), bands=bands)
 
 
-def book_at(plan: Plan, draft: Draft, side: str) -> Book:
-    """An empty book for a draft. Errors: Refused."""
+def book_at(plan: LedPlan, draft: Draft, side: str) -> Book:
+    """An empty book for a draft. Errors: StepRefused."""
     order = order_of(draft)
     wrong = [note.message for note in order.notes if note.severity.value == "error"]
     if wrong:
-        raise Refused(plan.steps[0], wrong[0])
+        raise StepRefused(plan.steps[0], wrong[0])
     book = book_of(draft, order)
     book.side = side
     return book

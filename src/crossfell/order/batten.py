@@ -32,7 +32,7 @@ class Lying:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Passage:
+class CrossedWhenLaid:
     """Whom a unit crossed when it was laid."""
 
     others: tuple[int, ...]  # units in place that lie on its other side since it was lifted
@@ -109,7 +109,7 @@ class Row:
 
     def lay(
         self, units: Sequence[int], places: Sequence[int], off_mm: Sequence[float] = ()
-    ) -> list[Passage]:
+    ) -> list[CrossedWhenLaid]:
         """Lay held units in empty places, the foremost of a hand first. Errors: CannotLie."""
         self._stand(units, off_mm)
         pairs = list(zip(units, places, strict=True))
@@ -175,7 +175,7 @@ class Row:
         for unit in units:
             self.face[unit] *= -1 if half_turns % 2 else 1
 
-    def _lay(self, unit: int, place: int) -> Passage:
+    def _lay(self, unit: int, place: int) -> CrossedWhenLaid:
         if unit not in self.held:
             raise CannotLie("it is not lifted")
         if place in self.at.values() or not self._has(place):
@@ -187,7 +187,7 @@ class Row:
         others.sort(key=self.at.__getitem__)
         self.at[unit] = place
         self.stack.insert(0 if below else len(self.stack), unit)
-        return Passage(others=tuple(others), passed=passed)
+        return CrossedWhenLaid(others=tuple(others), passed=passed)
 
     def _passing(self, unit: int, place: int, *, below: bool) -> Iterable[tuple[int, int]]:
         """Pass neighbours, held ones too, until it stands between those beside its place."""

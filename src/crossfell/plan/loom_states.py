@@ -16,7 +16,7 @@ from crossfell.plan.strands import NotPossible, Strands
 PREPARING = frozenset({"wind", "thread", "hang", "sampler", "finish"})
 
 
-class Refused(Exception):  # noqa: N818 - a refused step is said, not only raised
+class StepRefused(Exception):  # noqa: N818 - a refused step is said, not only raised
     """A step cannot be done as the loom stands then; if the plan is ours, it is our fault."""
 
     def __init__(self, step: Step, why: str) -> None:
@@ -25,7 +25,7 @@ class Refused(Exception):  # noqa: N818 - a refused step is said, not only raise
         self.why = why
 
 
-class Loom:
+class RehearsedLoom:
     """The loom while a plan is rehearsed. Places count from the weaver's left."""
 
     def __init__(self, draft: Draft) -> None:
@@ -54,7 +54,7 @@ class Loom:
     @classmethod
     def after_band(
         cls, draft: Draft, places: Sequence[int], faces: Sequence[int], off_mm: Sequence[float]
-    ) -> Loom:
+    ) -> RehearsedLoom:
         """The loom when a band is woven and dry, the units lying in these places."""
         loom = cls(draft)
         loom.strips, loom.bobbins = Strands(places, off_mm), Strands(places, off_mm)
@@ -74,10 +74,10 @@ class Loom:
         return same_braid(len(self.names), self.front, self.by_bobbins)
 
     def do(self, step: Step) -> None:
-        """Do a step. Errors: Refused; the rehearsal then ends there."""
+        """Do a step. Errors: StepRefused; the rehearsal then ends there."""
         does = _DOES.get(step.kind)
         if step.kind not in PREPARING and does is None:
-            raise Refused(step, "the loom knows no such step")
+            raise StepRefused(step, "the loom knows no such step")
         if self.dry_for_min is not None:
             self.dry_for_min += step.not_before_min
         try:
@@ -86,7 +86,7 @@ class Loom:
             else:
                 does(self, step)
         except NotPossible as reason:
-            raise Refused(step, str(reason)) from reason
+            raise StepRefused(step, str(reason)) from reason
 
     def _prepare(self, kind: str) -> None:
         if kind == "hang":
@@ -404,37 +404,37 @@ class Loom:
         return places, off_mm
 
 
-_DOES: dict[str, Callable[[Loom, Step], None]] = {
-    "draw": Loom.draw,
-    "cut-out": Loom.cut_out,
-    "level": Loom.level,
-    "unchain": Loom.unchain,
-    "weights-off": Loom.weights_off,
-    "weights-on": Loom.weights_on,
-    "open": Loom.open,
-    "close": Loom.close,
-    "lift": Loom.lift,
-    "lay": Loom.lay,
-    "cross": Loom.cross,
-    "carry": Loom.carry,
-    "roll": Loom.roll,
-    "shift": Loom.shift,
-    "turn": Loom.turn,
-    "check": Loom.check,
-    "clear-lift": Loom.clear_lift,
-    "clear": Loom.clear,
-    "clear-cross": Loom.clear_cross,
-    "clear-carry": Loom.clear_carry,
-    "clear-roll": Loom.clear_roll,
-    "clear-shift": Loom.clear_shift,
-    "clear-turn": Loom.clear_turn,
-    "let-off": Loom.let_off,
-    "clamp": Loom.clamp,
-    "unclamp": Loom.unclamp,
-    "pick": Loom.pick,
-    "rod": Loom.pick,
-    "adhesive": Loom.adhesive,
-    "cut-down": Loom.cut_down,
+_DOES: dict[str, Callable[[RehearsedLoom, Step], None]] = {
+    "draw": RehearsedLoom.draw,
+    "cut-out": RehearsedLoom.cut_out,
+    "level": RehearsedLoom.level,
+    "unchain": RehearsedLoom.unchain,
+    "weights-off": RehearsedLoom.weights_off,
+    "weights-on": RehearsedLoom.weights_on,
+    "open": RehearsedLoom.open,
+    "close": RehearsedLoom.close,
+    "lift": RehearsedLoom.lift,
+    "lay": RehearsedLoom.lay,
+    "cross": RehearsedLoom.cross,
+    "carry": RehearsedLoom.carry,
+    "roll": RehearsedLoom.roll,
+    "shift": RehearsedLoom.shift,
+    "turn": RehearsedLoom.turn,
+    "check": RehearsedLoom.check,
+    "clear-lift": RehearsedLoom.clear_lift,
+    "clear": RehearsedLoom.clear,
+    "clear-cross": RehearsedLoom.clear_cross,
+    "clear-carry": RehearsedLoom.clear_carry,
+    "clear-roll": RehearsedLoom.clear_roll,
+    "clear-shift": RehearsedLoom.clear_shift,
+    "clear-turn": RehearsedLoom.clear_turn,
+    "let-off": RehearsedLoom.let_off,
+    "clamp": RehearsedLoom.clamp,
+    "unclamp": RehearsedLoom.unclamp,
+    "pick": RehearsedLoom.pick,
+    "rod": RehearsedLoom.pick,
+    "adhesive": RehearsedLoom.adhesive,
+    "cut-down": RehearsedLoom.cut_down,
 }
 
 

@@ -22,7 +22,7 @@ from crossfell.statics.springs import Floats, Springs, springs_of
 
 
 @dataclass(frozen=True, kw_only=True)
-class Wall:
+class DraftedWall:
     """The drafted piece in the frame of the wall, bands from the top."""
 
     x_mm: Floats  # [bands, units]
@@ -39,13 +39,13 @@ class Wall:
         return middle
 
 
-def on_the_wall(draft: Draft, order: Order, paths: Paths) -> Wall:
+def on_the_wall(draft: Draft, order: Order, paths: Paths) -> DraftedWall:
     """Turn a draft's paths to the wall, from the top band down."""
     wall, high_mm = draft.on_wall(), paths.height_total_mm
     down = wall.downwards
     ends = [wall.y(y, high_mm) for y in (paths.band_bottom_mm, paths.band_top_mm)]
     turns = np.array([span.half_turns for span in order.spans]).reshape(-1, len(draft.units))
-    return Wall(
+    return DraftedWall(
         x_mm=wall.x(paths.x_mm, paths.width_total_mm)[down],
         low_mm=np.minimum(*ends)[down],
         high_mm=np.maximum(*ends)[down],
@@ -81,7 +81,7 @@ def with_errors(rig: Rig, longer: Floats) -> Rig:
     return replace(rig, spans=spans)
 
 
-def _spans(draft: Draft, wall: Wall) -> Springs:
+def _spans(draft: Draft, wall: DraftedWall) -> Springs:
     """Some fibres for each unit; a turned one runs from edge to the other edge.
 
     With more than one half turn the ends of a unit still touch at its axis, and are as long as with
@@ -106,7 +106,9 @@ def _spans(draft: Draft, wall: Wall) -> Springs:
     )
 
 
-def _weights(draft: Draft, paths: Paths, wall: Wall) -> tuple[Floats, Floats, Floats, Floats]:
+def _weights(
+    draft: Draft, paths: Paths, wall: DraftedWall
+) -> tuple[Floats, Floats, Floats, Floats]:
     """Weight (N) of each band with half of the yarn beside it, first moments, second (N mm²).
 
     A rod with its weft and adhesive counts as even over the length of the rod.
