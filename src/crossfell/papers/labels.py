@@ -39,11 +39,12 @@ def labels_of(piece: Piece) -> tuple[Label, ...]:
 
 
 def _things(piece: Piece) -> Iterator[tuple[str, str, tuple[str, ...]]]:
-    draft, measure, amounts = piece.draft, piece.draft.measure, piece.amounts
+    draft, measure = piece.draft, piece.draft.measure
     for u, unit in enumerate(draft.units):
         kind = draft.kinds[unit.kind]
         strip = draft.strips[kind.strip]
-        wound = amounts.windings[u]
+        length = written_long(piece.winding.group_of(u).length_mm, measure)
+        grams = piece.winding.wound_g(u, piece.amounts.windings[u])
         yield "unit", unit.name, (
             f"strip {kind.strip}, first dent {strip.first}",
             f"{kind.ends_text}; place {unit.place}",
@@ -53,10 +54,10 @@ def _things(piece: Piece) -> Iterator[tuple[str, str, tuple[str, ...]]]:
             unit.name,
             (
                 kind.ends_text,
-                f"{written_long(wound.total_mm, measure)} each, {wound.mass_g:.0f} g",
+                f"{length} each, {grams:.0f} g",
             ),
         )
-        weight = f"{piece.loom.weight_g[u]:.0f} g, bobbin and all"
+        weight = f"{piece.loom.handed.said(u)}, hung beside the bobbin"
         yield "weight", unit.name, (weight, f"place {unit.place}")
     for i, band in enumerate(draft.bands):
         number = str(i + 1)

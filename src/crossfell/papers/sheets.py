@@ -84,8 +84,7 @@ def winding(piece: Piece) -> Sheet:
     for group, u in ((part, u) for part in order.groups for u in part.units):
         unit, kind = draft.units[u], draft.kinds[group.kind]
         strip = draft.strips[kind.strip]
-        wound = piece.amounts.windings[u]
-        grams = wound.mass_g * group.length_mm / wound.total_mm
+        grams = order.wound_g(u, piece.amounts.windings[u])
         rows.append(
             (
                 str(group.number), unit.name, str(unit.place), kind.ends_text,

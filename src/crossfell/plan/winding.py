@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
 from crossfell.draft.model import Draft
-from crossfell.loom.bobbins import Bobbins
+from crossfell.loom.bobbins import Bobbins, Winding
 
 EXACT = 10  # kinds up to which every order is looked at
 
@@ -35,6 +35,14 @@ class WindingPlan:
     groups: tuple[Group, ...]
     changes: int  # ends changed on the creel, over all
     proved: bool  # no order of kinds changes fewer
+
+    def group_of(self, unit: int) -> Group:
+        """The group with which a unit's bobbin is wound."""
+        return next(group for group in self.groups if unit in group.units)
+
+    def wound_g(self, unit: int, need: Winding) -> float:
+        """Yarn (g) on a bobbin that is wound to the length of its group."""
+        return need.mass_g * self.group_of(unit).length_mm / need.total_mm
 
 
 def winding_plan(draft: Draft, bobbins: Bobbins) -> WindingPlan:
