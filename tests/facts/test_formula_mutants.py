@@ -46,8 +46,11 @@ rod_length = "700 mm"
 rod_price = ["steel 3: 4.10", "steel 4: 5.20", "steel 6: 7"]
 heddle_length = "120 mm"
 heddle_price = 30
+reserved = ["another: yarn slate 30 g"]
 [rates]
 charge = "bought"
+[yarn.slate]
+in_stock = "50 g"
 """
 
 
