@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crossfell.base.quantities import written, written_long
+from crossfell.draft.workshop import Adhesive
 from crossfell.drawings.front import front_view, loom_view
 from crossfell.drawings.scene import Scene
 from crossfell.papers.loom_sheet import loom_sheet
@@ -159,6 +160,8 @@ def shopping(piece: Piece) -> Sheet:
         blocks += _cuts(piece, f"rod {need.rod.label} mm", need.plan)
     for strip in amounts.strips:
         blocks += _cuts(piece, f"heddle for strip {strip.strip}", strip.plan)
+    if any(band.adhesive for band in draft.bands):
+        blocks.append(Paragraph(text=_dries(draft.adhesive)))
     blocks.append(Caution(text=CAUTIONS["rods"]))
     blocks.append(Caution(text=CAUTIONS["adhesive"]))
     return Sheet(name="shopping", title="Shopping and cutting", blocks=tuple(blocks))
@@ -241,6 +244,15 @@ def _in_bar(length_mm: float, longest_mm: float, measure: str) -> str:
     """What is written on a piece, if there is room for it."""
     text = _short(length_mm, measure)
     return text if length_mm / longest_mm * BAR_MM > LETTER_MM * (len(text) + 1) else ""
+
+
+def _dries(glue: Adhesive) -> str:
+    """How long she waits for a brushed band."""
+    return (
+        f"A brushed band is touch dry after {glue.touch_dry_min:.0f} min, may be handled and "
+        f"unclamped after {glue.handle_min / 60:.1f} h, and has its full strength after "
+        f"{glue.full_min / 60:.0f} h; a sampler in your room tells better."
+    )
 
 
 def _volume(cm3: float) -> str:
