@@ -11,7 +11,7 @@ from random_drafts import written_draft
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = [p for p in sorted((ROOT / "examples").glob("*/*.toml")) if p.name != "workshop.toml"]
-EVERY_DAY, ALL = 30, 300
+EVERY_DAY, ALL = 20, 300
 
 
 @cache
