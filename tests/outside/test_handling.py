@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
-from crossfell.plan.handled import Hands, Row, worked
+from crossfell.plan.handled import Hands, SpanTask, worked
 from crossfell.plan.motions import Prices
 from crossfell.plan.passing import HAND, STRIP, passed_in_place
 from crossfell.plan.stretch import Stretch, Task, choices
@@ -66,7 +66,7 @@ def test_no_way_of_all_takes_fewer_minutes_than_the_floor(task):
             for some in combinations(task.before, size)
         )
     )
-    row = Row(
+    row = SpanTask(
         before=task.before, after=task.after, passes=[task.pairs], half_turns={}, moved=task.moved
     )
     can = Hands(hand=task.hand, most_loose=6, limit_is_hers=False, lay_aside=True, prices=Prices())

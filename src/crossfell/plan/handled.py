@@ -15,7 +15,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from crossfell.plan.carries import Crossing, carried, needled, passed_by_blocks
-from crossfell.plan.hands import Handed, handed
+from crossfell.plan.hands import HandsLaid, handed
 from crossfell.plan.motions import Motion, Prices, What
 from crossfell.plan.rolls import rolled
 from crossfell.plan.stretch import Stretch, Task
@@ -36,7 +36,7 @@ class Hands:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Row:
+class SpanTask:
     """A span as it is to be made: who lies where before and after, and the crossings in order."""
 
     before: Place
@@ -47,7 +47,7 @@ class Row:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Worked:
+class StretchWork:
     """One stretch as it is worked."""
 
     motions: tuple[Motion, ...]
@@ -59,7 +59,7 @@ class Worked:
     lifted_least: int  # no way of making these crossings lifts fewer
 
 
-def worked(row: Row, can: Hands) -> list[Worked]:
+def worked(row: SpanTask, can: Hands) -> list[StretchWork]:
     """Every stretch of a span in which something moves or turns, from the left."""
     return [_as_ever(part, can) for part in _stretches(row) if part.moved or any(part.passes)]
 
@@ -74,7 +74,7 @@ class _Alike(NamedTuple):
     moved: tuple[bool, ...]
 
 
-def _as_ever(row: Row, can: Hands) -> Worked:
+def _as_ever(row: SpanTask, can: Hands) -> StretchWork:
     """The same moves of other units elsewhere are worked out once."""
     units = sorted(row.before, key=row.before.__getitem__)
     rank = {unit: i for i, unit in enumerate(units)}
@@ -95,9 +95,9 @@ def _as_ever(row: Row, can: Hands) -> Worked:
 
 
 @lru_cache(maxsize=4096)
-def _worked_alike(alike: _Alike, can: Hands) -> Worked:
+def _worked_alike(alike: _Alike, can: Hands) -> StretchWork:
     ranks = range(len(alike.before))
-    row = Row(
+    row = SpanTask(
         before=dict(enumerate(alike.before)),
         after=dict(enumerate(alike.after)),
         passes=alike.passes,
@@ -107,7 +107,7 @@ def _worked_alike(alike: _Alike, can: Hands) -> Worked:
     return _worked(row, can)
 
 
-def _stretches(row: Row) -> Iterator[Row]:
+def _stretches(row: SpanTask) -> Iterator[SpanTask]:
     """Cut a span where nobody goes across."""
     ways = [(place, row.after[unit]) for unit, place in row.before.items()]
     ways += [(row.before[u], row.before[v]) for part in row.passes for u, v in part]
@@ -122,9 +122,9 @@ def _stretches(row: Row) -> Iterator[Row]:
         yield _part(row, [by_place[p] for p in range(low, high + 1) if p in by_place])
 
 
-def _part(row: Row, units: Sequence[int]) -> Row:
+def _part(row: SpanTask, units: Sequence[int]) -> SpanTask:
     there = set(units)
-    return Row(
+    return SpanTask(
         before={u: row.before[u] for u in units},
         after={u: row.after[u] for u in units},
         passes=[[pair for pair in crossings if pair[0] in there] for crossings in row.passes],
@@ -133,7 +133,7 @@ def _part(row: Row, units: Sequence[int]) -> Row:
     )
 
 
-def _worked(row: Row, can: Hands) -> Worked:
+def _worked(row: SpanTask, can: Hands) -> StretchWork:
     carry = carried(row.passes, row.before, row.after, can.hand)
     if carry and sum(map(bool, row.passes)) > 1:
         return _alone(row, carry)
@@ -143,10 +143,10 @@ def _worked(row: Row, can: Hands) -> Worked:
     return found
 
 
-def _alone(row: Row, carry: Motion) -> Worked:
+def _alone(row: SpanTask, carry: Motion) -> StretchWork:
     """A stretch in which one hand does everything."""
     strips = len(carry.units)
-    return Worked(
+    return StretchWork(
         motions=(carry,),
         turned=row.half_turns,
         loose=strips,
@@ -157,10 +157,10 @@ def _alone(row: Row, carry: Motion) -> Worked:
     )
 
 
-def _in_passes(row: Row, can: Hands) -> Worked:
+def _in_passes(row: SpanTask, can: Hands) -> StretchWork:
     turns, before = dict(row.half_turns), row.before
     motions: list[Motion] = []
-    laid: list[Handed] = []
+    laid: list[HandsLaid] = []
     crossed: set[Crossing] = set()  # but for those within rolls
     passes = [part for part in row.passes if part] or [()]
     for number, part in enumerate(passes, 1):
@@ -174,7 +174,7 @@ def _in_passes(row: Row, can: Hands) -> Worked:
         motions += [*rolls, *laid[-1].motions]
         before = after
     rolled_strips = max((len(m.units) for m in motions if m.what is What.ROLL), default=0)
-    return Worked(
+    return StretchWork(
         motions=tuple(motions),
         turned={u: left for u, left in turns.items() if left},
         loose=max(rolled_strips, *(one.loose for one in laid)),
@@ -210,7 +210,7 @@ def _between(before: Place, crossings: Sequence[Crossing]) -> Place:
     return dict(zip(sorted(ends, key=ends.__getitem__), sorted(before.values()), strict=True))
 
 
-def _laid(task: Task, can: Hands) -> Handed:
+def _laid(task: Task, can: Hands) -> HandsLaid:
     """A layable task: with strips hanging aside, or one by one through the row."""
     found = handed(task, can.prices, can.most_loose)
     fits, stretch = found.loose <= can.most_loose, Stretch(task)
@@ -222,7 +222,7 @@ def _laid(task: Task, can: Hands) -> Handed:
     if aside and _minutes(found.motions, can) <= _minutes(through, can):
         return found
     carries = [motion for motion in through if motion.what is What.CARRY]
-    return Handed(
+    return HandsLaid(
         motions=tuple(through),
         loose=max((len(motion.units) for motion in carries), default=0),
         loose_proved=True,
@@ -235,7 +235,7 @@ def _minutes(motions: Sequence[Motion], can: Hands) -> float:
     return sum(motion.minutes(can.prices, can.hand) for motion in motions)
 
 
-def _all(row: Row, motions: Sequence[Motion], can: Hands) -> float:
+def _all(row: SpanTask, motions: Sequence[Motion], can: Hands) -> float:
     """Minutes of a stretch with its weights."""
     off = row.moved | {u for motion in motions for u in motion.units}
     windows = 0

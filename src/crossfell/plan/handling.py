@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from crossfell.draft.model import Loom
 from crossfell.order.model import Order
 from crossfell.order.relation import net_of
-from crossfell.plan.handled import Hands, Row, Worked, worked
+from crossfell.plan.handled import Hands, SpanTask, StretchWork, worked
 from crossfell.plan.model import CARRIED, LAID_ASIDE, Handling
 from crossfell.plan.motions import Motion, Prices, What, in_one_go
 from crossfell.plan.windows import Windows, least_windows, windows_of
@@ -22,7 +22,7 @@ from crossfell.plan.windows import Windows, least_windows, windows_of
 class Work:
     """A span as it is made: what is done on each stretch, from the left."""
 
-    stretches: tuple[Worked, ...]
+    stretches: tuple[StretchWork, ...]
     slid: tuple[Motion, ...]  # strips that only stand otherwise in their places
     off: frozenset[int]  # units whose weights come off
     handling: Handling
@@ -53,14 +53,14 @@ def work_of(order: Order, k: int, loom: Loom, minutes: Mapping[str, float]) -> W
     )
 
 
-def row_of(order: Order, k: int) -> Row:
+def row_of(order: Order, k: int) -> SpanTask:
     """Span k (index from 0) as it is to be made."""
     span = order.spans[k]
     over, under = span.over.tolist(), span.under.tolist()
     before, after = order.place[k].tolist(), order.place[k + 1].tolist()
     half_turns = {u: turns for u, turns in enumerate(span.half_turns.tolist()) if turns}
     displaced = {u for u in range(len(before)) if before[u] != after[u]} | _shifted(order, k)
-    return Row(
+    return SpanTask(
         before=dict(enumerate(before)),
         after=dict(enumerate(after)),
         passes=[net_of([over[i] for i in part], [under[i] for i in part]) for part in span.passes],
@@ -102,7 +102,7 @@ def _stands_otherwise(unit: int, place: int) -> Motion:
 
 
 def _handling(
-    order: Order, k: int, can: Hands, done: tuple[Row, tuple[Worked, ...], frozenset[int]]
+    order: Order, k: int, can: Hands, done: tuple[SpanTask, tuple[StretchWork, ...], frozenset[int]]
 ) -> Handling:
     row, found, off = done
     span = order.spans[k]

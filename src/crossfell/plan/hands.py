@@ -17,16 +17,16 @@ from crossfell.order.batten import Row
 from crossfell.order.relation import bits, layers_of
 from crossfell.plan.motions import Motion, Prices, What, in_one_go, runs_of
 from crossfell.plan.stretch import Group, Stretch, Task, choices
-from crossfell.plan.touching import LAY, SLIDE, TAKE, TAKE_AND_LAY, Item, Touch, all_out, one_touch
+from crossfell.plan.touching import LAY, SLIDE, TAKE, TAKE_AND_LAY, Mover, Touch, all_out, one_touch
 from crossfell.plan.windows import windows_of
 
-Order = Callable[[Sequence[Item]], Touch]
+Order = Callable[[Sequence[Mover]], Touch]
 ORDERS: tuple[Order, ...] = (one_touch, all_out)
 _WHAT = {TAKE: What.TAKE, LAY: What.LAY, SLIDE: What.SLIDE, TAKE_AND_LAY: What.TAKE_AND_LAY}
 
 
 @dataclass(frozen=True, kw_only=True)
-class Handed:
+class HandsLaid:
     """Motions of one task, and what they take."""
 
     motions: tuple[Motion, ...]
@@ -36,7 +36,7 @@ class Handed:
     hands: int
 
 
-def handed(task: Task, prices: Prices, most_loose: int) -> Handed:
+def handed(task: Task, prices: Prices, most_loose: int) -> HandsLaid:
     """The motions of a task: few strips loose, and quick."""
     stretch = Stretch(task)
     stays = list(choices(stretch, prices))
@@ -44,7 +44,7 @@ def handed(task: Task, prices: Prices, most_loose: int) -> Handed:
     best = min(
         tried, key=lambda one: (max(0, one.touch.loose - most_loose), one.minutes, one.touch.loose)
     )
-    return Handed(
+    return HandsLaid(
         motions=tuple(best.motions),
         loose=best.touch.loose,
         loose_proved=best.touch.proved,
@@ -57,7 +57,7 @@ def handed(task: Task, prices: Prices, most_loose: int) -> Handed:
 class _Tried:
     """What comes of one set that stays."""
 
-    items: Sequence[_Item]
+    items: Sequence[_HandItem]
     touch: Touch
     motions: Sequence[Motion]
     minutes: float  # to rank by: weights too, and what is awkward
@@ -125,7 +125,7 @@ def _agrees(stretch: Stretch, motions: Sequence[Motion]) -> bool:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Item(Item):
+class _HandItem(Mover):
     """A hand or a slider with its units, by number."""
 
     numbers: Group
@@ -155,11 +155,11 @@ class _Parts:
                 self.parts.append(group[i : i + size])
         self.at = {u: index for index, part in enumerate(self.parts) for u in part}
 
-    def items(self) -> list[_Item]:
+    def items(self) -> list[_HandItem]:
         """The parts with what hinders each."""
         return [self._item(index, part) for index, part in enumerate(self.parts)]
 
-    def _item(self, index: int, part: Group) -> _Item:
+    def _item(self, index: int, part: Group) -> _HandItem:
         stretch, lifted = self.stretch, bool(self.lifted >> index & 1)
         below = bool(self.below >> index & 1)
         ends = {stretch.end[u] for u in part}
@@ -174,7 +174,7 @@ class _Parts:
             held = (crossed | passed & wrong) & self.lifted & from_there
         here |= self._row(u for u in self.at if stretch.start[u] in ends)
         mine = ~(1 << index)
-        return _Item(
+        return _HandItem(
             strips=len(part),
             lifted=lifted,
             blocked_here=here & mine,
@@ -202,7 +202,7 @@ class _Told:
         many, places = len(stretch.units), max((*stretch.start, *stretch.end), default=0)
         self.row = Row(stretch.start, [1] * many, [0.0] * many, places)
 
-    def motion(self, what: str, item: _Item) -> Motion:
+    def motion(self, what: str, item: _HandItem) -> Motion:
         """Make an event a motion."""
         stretch, row = self.stretch, self.row
         start = [row.at.get(u, stretch.start[u]) for u in item.numbers]
@@ -222,7 +222,7 @@ class _Told:
             held_under=self._units(u for u in passed if row.held.get(u) is True),
         )
 
-    def _done(self, what: str, item: _Item, end: Sequence[int]) -> Sequence[int]:
+    def _done(self, what: str, item: _HandItem, end: Sequence[int]) -> Sequence[int]:
         """Do it with the row; whom it crosses."""
         row = self.row
         if what == SLIDE:

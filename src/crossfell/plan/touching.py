@@ -21,7 +21,7 @@ FEW = 100  # items up to which one limit below another is tried
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
+class Mover:
     """A hand that is lifted, or strips that slide."""
 
     strips: int
@@ -43,7 +43,7 @@ class Touch:
     proved: bool
 
 
-def one_touch(items: Sequence[Item]) -> Touch:
+def one_touch(items: Sequence[Mover]) -> Touch:
     """Take every hand once, with the fewest strips loose that a bounded search finds.
 
     Limits are tried upwards from the floor as long as each is refuted; from the first that is not,
@@ -59,7 +59,7 @@ def one_touch(items: Sequence[Item]) -> Touch:
         limit += 1
 
 
-def all_out(items: Sequence[Item]) -> Touch:
+def all_out(items: Sequence[Mover]) -> Touch:
     """Take all hands out, slide what slides, lay them: the most loose, the fewest slides."""
     hands = [i for i, item in enumerate(items) if item.lifted]
     search = _Search(items, sum(items[i].strips for i in hands))
@@ -70,7 +70,7 @@ def all_out(items: Sequence[Item]) -> Touch:
     return Touch(events=tuple(state.events), loose=search.limit, proved=not search.limit)
 
 
-def _downwards(items: Sequence[Item], unproved: int) -> Touch:
+def _downwards(items: Sequence[Mover], unproved: int) -> Touch:
     """The fewest strips loose that is found above a limit that was neither met nor refuted."""
     best = _Search(items, sum(item.strips for item in items if item.lifted)).run()
     if best is None:
@@ -82,7 +82,7 @@ def _downwards(items: Sequence[Item], unproved: int) -> Touch:
     return Touch(events=best, loose=loose, proved=False)
 
 
-def _floor(items: Sequence[Item]) -> int:
+def _floor(items: Sequence[Mover]) -> int:
     """No order has fewer loose: the largest hand, and what the first to be laid must wait for."""
     hands = [item for item in items if item.lifted]
     waits = (
@@ -92,7 +92,7 @@ def _floor(items: Sequence[Item]) -> int:
     return max(max((hand.strips for hand in hands), default=0), min(waits, default=0))
 
 
-def _loosest(items: Sequence[Item], events: Sequence[Event]) -> int:
+def _loosest(items: Sequence[Mover], events: Sequence[Event]) -> int:
     loose = most = 0
     for what, i in events:
         if what in {TAKE, TAKE_AND_LAY}:
@@ -112,7 +112,7 @@ class _State:
 class _Search:
     """Depth first over what to take next, with a memory of states that lead nowhere."""
 
-    def __init__(self, items: Sequence[Item], limit: int) -> None:
+    def __init__(self, items: Sequence[Mover], limit: int) -> None:
         self.items, self.limit = items, limit
         self.left = MOST_STATES
         self.gave_up = False
