@@ -34,7 +34,7 @@ def led_through_the_first_span(draft):
     """What she does at the loom until the first span is laid: tick after tick."""
     guide = Guide(draft)
     steps = guide.now().plan.steps
-    laid = max(step.number for step in steps if step.span == 1 and step.kind == Action.LAY)
+    laid = max(step.number for step in steps if step.span == 1 and step.kind == Action.CROSS)
     guide.tell([guide.event("tick", index=index) for index in range(laid)])
     guide.close()
 

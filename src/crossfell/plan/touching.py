@@ -5,7 +5,7 @@ their way is free. Items are hands and sliders, numbered from the left; sets of 
 A state is which items still lie where they began (`here`) and which are held. Laying, sliding, and
 taking and laying in one go only take hindrances away, so they are done as soon as they can be: the
 only decision is what to take out and hold. Source: derived. Checked: exhaustive search and a
-simulator of strands, tests/plan/test_touching.py.
+simulator of strands, tests/plan/test_hands.py.
 """
 
 from __future__ import annotations
