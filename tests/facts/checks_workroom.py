@@ -1,6 +1,7 @@
 """What holds of yarns, paths, weights, cutting and handling: checked by plain sums of our own."""
 
 import math
+import re
 from collections import Counter
 from itertools import accumulate
 
@@ -251,6 +252,15 @@ def handling_loose(piece, index, value, put):
             most = max(most, aside + many * (step.kind != "lay"))
             aside += {"lift": many, "lay": -many}.get(step.kind, 0)
     return value == most
+
+
+def handling_says(piece, index, value, put):
+    """Its numbers, in their order; floors are never said higher than they are."""
+    span = piece.plan.handling[index[0]]
+    said = [int(number) for number in re.findall(r"\d+", value)]
+    floor = put["minutes_least"].value
+    told = [span.lifted, span.hands, span.loose, span.windows]
+    return said[:4] == told and (floor >= span.minutes or said[6] <= floor)
 
 
 def handling_proved(piece, index, value, put):

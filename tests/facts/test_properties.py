@@ -74,6 +74,7 @@ CHECKS = {
     "plan.handling.*.loose": w.handling_loose,
     "plan.handling.*.windows": w.not_below("windows"),
     "plan.handling.*.proved": w.handling_proved,
+    "plan.handling.*.says": w.handling_says,
 }  # fmt: skip
 
 SLOW = {"hung.verdict", "hung.agrees"}  # each piece is hung twenty times over

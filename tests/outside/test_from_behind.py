@@ -123,8 +123,9 @@ def test_the_comparison_can_fail(monkeypatch):
 
 SAID = re.compile(
     r"(?:Take|Lay) (?:from below, )?(?P<bobbins>the bobbins? of )?(?P<who>[\w, ]+?)"
-    r"(?: and lay (?:it|them)| from places? [\d-]+ in places? (?P<here>\d+)[\d-]*,)"
-    r"(?: from below,)? (?P<side>over|under|clear of) (?P<whom>[\w, ]+?)"
+    r"(?: and lay (?:it|them)| (?:from places? [\d-]+|back) in places? (?P<here>\d+)[\d-]*;"
+    r" (?:it then lies|they then lie|nothing that))"
+    r"(?: from below,)? (?P<side>over|under|clear of|lies) (?P<whom>[\w, ]+?)"
     r"(?:, into places? (?P<first>\d+)[\d-]*)?(?: \(.*\))?(?:; .*)?\.$"
 )
 

@@ -24,8 +24,9 @@ FORMS = {
     "hold": rf"Hold the bobbins? of {WHO} aside, (?P<side>above|below) all others",
     "take": rf"Take (?:the bobbins? of )?{WHO} and lay (?:it|them) (?P<below>from below, )?"
     rf"(?P<cross>.+?), into places? (?P<to>{PLACES}){OFF}{LATER}{ROOM}",
-    "lay": rf"Lay (?P<below>from below, )?(?:the bobbins? of )?{WHO} from places? [\d-]+ in "
-    rf"places? (?P<to>{PLACES}){OFF}, (?P<cross>[^(]+?){LATER}",
+    "lay": rf"Lay (?P<below>from below, )?(?:the bobbins? of )?{WHO} "
+    rf"(?:from places? [\d-]+|back) in places? (?P<to>{PLACES}){OFF}; "
+    rf"(?:(?:it then lies|they then lie) )?(?P<cross>[^(]+?){LATER}",
     "carry": rf"Carry (?:the bobbins? of )?{WHO} (?P<legs>(?:over|under) .+), into places? "
     rf"(?P<to>{PLACES}){OFF}{ROOM}",
     "roll": rf"Take (?:the bobbins of )?{WHO} together and turn them (?P<way>right|left) as one, "
@@ -95,7 +96,7 @@ class Words:
 
     def _said(self, cross, over):
         """Whom the sentence says it crosses."""
-        if cross == "clear of all that lies there":
+        if cross in {"clear of all that lies there", "nothing that lies there is crossed"}:
             return set()
         side, _, whom = cross.partition(" ")
         assert side == ("over" if over else "under")

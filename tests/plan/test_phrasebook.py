@@ -96,7 +96,7 @@ def test_a_weft_is_shown_whole_on_the_screen_of_every_random_draft():
 def test_bobbins_laid_behind_are_told_how_far_off_the_middle(draft):
     lay = Step(1, Action.CLEAR, "back", span=1, units=(0,), from_places=(1,), to_places=(2,),
                off_mm=(3.0,))  # fmt: skip
-    said = "Lay the bobbin of a1 from place 4 in place 3, 3.0 mm to the left of its middle, clear"
+    said = "Lay the bobbin of a1 from place 4 in place 3, 3.0 mm to the left of its middle; nothing"
     assert teller_of(draft).sentence(lay).startswith(said)
     assert (
         words_of(lay, voice_of(draft, behind=False)).lines[1] == "3.0 mm to the right of its middle"

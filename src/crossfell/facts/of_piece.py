@@ -110,11 +110,11 @@ def size(piece: Piece) -> Answer:
     "piece.lifted",
     form="integer>=0",
     formula="sum(spans)",
-    says="You lift {value} strips over the whole piece, if each span is laid with the fewest: "
-    "the most are in {spans.most}.",
+    says="Lifted out by themselves, {value} strips leave the row over the whole piece; the most "
+    "are in {spans.most}. What is rolled or carried needs fewer: plan.handled says how many.",
 )
 def lifted(piece: Piece) -> Answer:
-    """Strips lifted over the whole piece, the fewest of each span."""
+    """Strips lifted out over the whole piece, the fewest of each span, none rolled or carried."""
     spans = piece.order.spans
     return Answer(
         sum(span.lifted for span in spans), lambda: each(piece, "spans.*.lifted", name="spans")

@@ -8,6 +8,8 @@ from itertools import pairwise
 from crossfell.facts.declare import Answer, Inputs, Put, each, fact, level, of, other
 from crossfell.piece import Piece
 from crossfell.plan.model import Handling
+from crossfell.plan.motions import moved_together
+from crossfell.plan.own_minutes import usual_minutes
 
 level("plan", whom="loom", says="the work, step by step, in sum")
 level(
@@ -76,20 +78,27 @@ def windows(piece: Piece) -> Answer:
     "{together.most}.",
 )
 def minutes(piece: Piece) -> Answer:
-    """Time of all steps, without drying: how often each kind is done, times its minutes."""
-    rows: dict[tuple[str, float], int] = {}
+    """Time of all steps, without drying: how often each thing is done, times its minutes."""
+    return Answer(piece.plan.minutes, lambda: _together(piece))
+
+
+def _together(piece: Piece) -> Inputs:
+    """Each kind of step, and what is in them: walks, strips that make room, legs of carries."""
+    each_min = {**usual_minutes(), **piece.draft.minutes}
+    times: Counter[str] = Counter()
     for step in piece.plan.steps:
-        each_min = step.minutes / step.count if step.count else 0.0
-        rows[step.kind, each_min] = rows.get((step.kind, each_min), 0) + step.count
-    labels = tuple(kind for kind, _ in rows)
-    return Answer(
-        piece.plan.minutes,
-        lambda: {
-            "times": Put(list(rows.values()), labels=labels),
-            "minutes": Put([each_min for _, each_min in rows], "min", labels=labels),
-            "together": Put([n * m for (_, m), n in rows.items()], "min", labels=labels),
-        },
-    )
+        times[step.kind] += step.count
+        along = [(one.unit, one.start, one.end) for one in step.along]
+        times["clear-shift" if step.side == "back" else "shift"] += len(moved_together(along))
+        times["leg"] += max(0, len(step.legs) - 1)
+    times["walk"] = piece.plan.walks
+    done = {kind: count for kind, count in times.items() if count}
+    labels = tuple(map(str, done))
+    return {
+        "times": Put(list(done.values()), labels=labels),
+        "minutes": Put([each_min[kind] for kind in done], "min", labels=labels),
+        "together": Put([n * each_min[kind] for kind, n in done.items()], "min", labels=labels),
+    }
 
 
 @fact("plan.walks", form="integer>=0", formula="sum(walks)", source="derived")
@@ -204,7 +213,8 @@ def proved(piece: Piece, h: int) -> Answer:
     return Answer(_span(piece, h).proved, lambda: _handling(piece, h))
 
 
-@fact("plan.handling.*.says", form="string")
+@fact("plan.handling.*.says", form="string", holds="the numbers of the span in words",
+      source="derived")  # fmt: skip
 def says(piece: Piece, h: int) -> Answer:
     """The handling of the span in one sentence, with its floors."""
-    return Answer(_span(piece, h).says)
+    return Answer(_span(piece, h).says, lambda: _handling(piece, h))

@@ -119,13 +119,14 @@ def layers(piece: Piece, k: int) -> Answer:
     "spans.*.lifted",
     form="integer>=0",
     holds="those that stay lie over none of each other, and no larger set does (as many chains "
-    "cover all units), so none fewer can be lifted",
+    "cover all units), so none fewer leave the row where each is lifted out by itself",
     source="Dilworth 1950",
-    says="You lift {value} of {units} strips in span {name}: the others can stay, because none of "
-    "them passes over another.",
+    says="Lifted out by themselves, {value} of {units} strips leave the row in span {name}: the "
+    "others can stay, because none of them passes over another. What is rolled or carried through "
+    "needs fewer; the plan says how many it lifts.",
 )
 def lifted(piece: Piece, k: int) -> Answer:
-    """Least number of strips lifted and laid back; a largest set, none over another, stays."""
+    """Fewest strips lifted out, none rolled or carried; a largest set, none over another, stays."""
     return Answer(piece.order.spans[k].lifted, lambda: _with_units(piece, k))
 
 

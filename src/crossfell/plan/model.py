@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -193,7 +194,7 @@ class Handling:
         )
         floors = [f"no way lifts fewer than {_count(self.lifted_least, 'strip')}"]
         if self.minutes_least < self.minutes:
-            floors.append(f"or takes less than {self.minutes_least:.0f} min")
+            floors.append(f"or takes less than {math.floor(self.minutes_least)} min")
         if self.loose > self.loose_limit:
             floors.append(f"; more loose than {self.loose_limit}, which is quicker than one by one")
         return f"{what}; {' '.join(floors).replace(' ;', ';')}"

@@ -96,6 +96,34 @@ def _crosses(step: Step, voice: Voice) -> str:
     return f"{side.upper()} {voice.names(others)}" if others else "CLEAR OF ALL"
 
 
+def _lies(step: Step, voice: Voice) -> str:
+    """Over or under whom a hand that hung aside lies once it is laid."""
+    side, others = ("under", step.under) if step.under else ("over", step.over)
+    if not others:
+        return "nothing that lies there is crossed"
+    it = "it then lies" if len(step.units) == 1 else "they then lie"
+    return f"{it} {side} {_runs(step, voice)}"
+
+
+def _course(step: Step, voice: Voice) -> str:
+    """From where to where; back, where it comes home."""
+    if step.from_places == step.to_places:
+        return f"back in {_places(step.to_places, voice)}"
+    return f"from {_places(step.from_places, voice)} in {_places(step.to_places, voice)}"
+
+
+def later_lines(step: Step, voice: Voice) -> list[str]:
+    """What hangs aside and comes over, or under, later."""
+    ways = ((step.later_over, "over"), (step.later_under, "under"))
+    return [
+        f"{voice.names(units)} hangs aside: {way} it later"
+        if len(units) == 1
+        else f"{voice.names(units)} hang aside: {way} it later"
+        for units, way in ways
+        if units
+    ]
+
+
 def _runs(step: Step, voice: Voice) -> str:
     """Who is crossed; four or more whose names follow on are named by the first and the last."""
     said: list[str] = []
@@ -266,6 +294,8 @@ WORDS: Mapping[str, Callable[[Step, Voice], str]] = {
     "places": lambda step, voice: _places(step.to_places, voice),
     "off": lambda step, voice: "".join(f", {line}" for line in off_lines(step, voice)),
     "crosses": _crosses,
+    "lies": _lies,
+    "course": _course,
     "later": _later,
     "moves": _moves,
     "row": _row,

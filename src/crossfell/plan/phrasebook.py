@@ -18,7 +18,7 @@ from crossfell.draft.model import Draft
 from crossfell.plan.cautions import CAUTIONS
 from crossfell.plan.ear import sentence
 from crossfell.plan.model import Action, Step
-from crossfell.plan.phrase_words import WORDS, Voice, off_lines, room_lines
+from crossfell.plan.phrase_words import WORDS, Voice, later_lines, off_lines, room_lines
 
 MOST_SHOWN = 8  # moves that are said one by one on the screen
 MOST_HEARD = 12  # units in a row that the ear can follow; common practice, no source
@@ -152,7 +152,7 @@ def _lines(form: Phrase, step: Step, voice: Voice) -> Iterator[str]:
             yield _filled(line, step, voice)
 
 
-_EACH = {"off": off_lines, "room": room_lines}
+_EACH = {"off": off_lines, "room": room_lines, "later": later_lines}
 
 
 def _filled(parts: Parts, step: Step, voice: Voice) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 
 from crossfell.base.quantities import written
@@ -24,7 +23,7 @@ def _to_buy(draft: Draft, amounts: Amounts, sure: Sure) -> list[str]:
         packs = "" if need.put_ups is None else f", {need.put_ups} {many}"
         out.append(
             f"  yarn {need.yarn}: {need.buy_g:.0f} g{packs}"
-            f" (needs {need.need_g:.0f} ± {math.ceil(sure.yarn_g[need.yarn])} g,"
+            f" (needs {need.need_g:.0f} ± {sure.yarn_g[need.yarn]:.2g} g,"
             f" has {need.in_stock_g:.0f} g)"
         )
     length = written(draft.stock.rod_length_mm, draft.measure)
