@@ -200,7 +200,8 @@ def test_a_small_picture_of_a_gallery_hangs_as_the_large_one(woven):
 def test_the_wall_sheet_counts_cords_from_the_left_of_the_hung_rod(woven):
     made = piece(woven)
     assert [p.on_rod_mm for p in points_of(made)] == [30, 100]
-    middle = made.paths.width_total_mm / 2 + made.draft.stock.overhang_mm
+    left, right = made.paths.rod_ends_mm[-1 if woven == "bottom" else 0]
+    middle = (right - left) / 2
     for point in points_of(made):
         assert point.tied_mm == pytest.approx(point.on_rod_mm - middle)
     x = {t.text[0]: t.x for t in wall_view(made).texts if t.text[:2] in {"1:", "2:"}}

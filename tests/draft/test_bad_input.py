@@ -359,3 +359,21 @@ def test_profit_on_the_price_is_less_than_the_price(profit):
     rates = f'\n[rates]\nprofit = "{profit}"\n'
     assert codes(read_draft(STARTER + rates + 'profit_on = "price"\n')) == ["not-understood"]
     assert codes(read_draft(STARTER + rates)) == []
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ('rods = ["steel 3: 2000 * 99999999999"]', "no workshop has more than 10000"),
+        ('rods = ["steel 3: -3 * 4"]', "longer than nothing"),
+    ],
+)
+def test_rods_in_stock_that_no_workshop_has_are_told_with_their_line(line, says):
+    draft = read_draft(f"[stock]\n{line}\n")
+    note = next(note for note in draft.notes if says in note.message + str(note.facts))
+    assert note.where.line == 2
+
+
+def test_a_number_of_thousands_of_digits_is_no_number():
+    draft = read_draft(f"[warp]\npitch = {'9' * 5000}\n")
+    assert [note.code for note in draft.notes] == ["not-toml"]

@@ -360,7 +360,7 @@ def test_she_shows_what_she_did_and_is_told_both_ways(loom, screen):
     page.click("#pairs button >> nth=0")
     page.click("#ask")
     expect(page.locator("#says")).to_contain_text("It went wrong here: at step")
-    expect(page.locator("#back li").first).to_contain_text("lift out")
+    expect(page.locator("#back li").first).to_contain_text("Carry a3")
     expect(page.locator("#back img")).to_have_count(1)
     expect(page.locator("#keep img")).to_have_count(1)
     assert page.evaluate("[...document.images].every(i => i.complete && i.naturalWidth > 50)")
@@ -378,7 +378,7 @@ def test_she_is_led_back_with_the_one_key(loom, screen):
     page.click("#pairs button >> nth=0")
     page.click("#ask")
     page.click("#walk")
-    expect(page.locator("#do")).to_contain_text("LIFT OUT")
+    expect(page.locator("#do")).to_contain_text("CARRY a3")
     for step in range(number, number + len(loom.guide.now().plan.aside)):
         at_step(page, step)
         page.wait_for_timeout(APART_MS)

@@ -182,7 +182,10 @@ def _say_woven(piece: Piece, *, steps: bool) -> None:
     from crossfell.plan.woven_words import step_list, woven_text
 
     if piece.as_woven is None:
-        stop(Exit.USAGE, "nothing is said to be woven: add [woven] with `spans = 3`, or as many")
+        stop(
+            Exit.USAGE,
+            "nothing is said to be woven: add [woven] with `spans = 3`, or as many as are done",
+        )
     here = piece.going_on
     new = [note for note in here.paths.notes if note not in piece.paths.notes]
     click.echo(woven_text(piece.as_woven, piece.draft, piece.plan, here.plan, new))

@@ -93,8 +93,13 @@ def _source(text: str, file: str) -> tuple[Source, list[Note]]:
         return empty, [error("not-toml", where, says=f"more than {MOST_POINTS} names in one key")]
     try:
         data = values_of(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as problem:
+    except tomllib.TOMLDecodeError as problem:
         return empty, [not_toml(text, file, str(problem))]
+    except (ValueError, RecursionError):
+        says = (
+            "a number of thousands of digits, or lists within lists by the thousand, are not read"
+        )
+        return empty, [not_toml(text, file, says)]
     if _too_many(data.get("span")):
         return empty, [_too_many_spans(text, file, len(data["span"]))]
     places = Whereabouts(text, file)

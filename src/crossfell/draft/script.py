@@ -71,7 +71,7 @@ def opened(text: str) -> Script:
         raise NotEditable(f"the draft is too large: the most is {MOST_LETTERS} letters")
     try:
         data = values_of(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as problem:
+    except (ValueError, RecursionError) as problem:
         raise NotEditable(f"the draft cannot be read: {problem}") from problem
     return Script(text, data, Whereabouts(text), "\r\n" if "\r\n" in text else "\n")
 

@@ -225,9 +225,20 @@ def _weights(raw: Any, _rest: str, measure: str) -> tuple[tuple[float, int], ...
     return tuple(weights)
 
 
+MOST_IN_STOCK = 10_000  # rods of one length
+_HOW_MANY = re.compile(r"\*\s*(\d+)\s*$")
+_BELOW_NOTHING = re.compile(r":\s*-")
+
+
 def _stock_rods(raw: Any, rest: str, measure: str) -> tuple[str, ...]:
     """Rods in stock, still as text; a bare length keeps the measure of the file that it is in."""
     rows: tuple[str, ...] = _list("text")(raw, rest, measure)
+    for row in rows:
+        count = _HOW_MANY.search(row)
+        if count and (len(count[1]) > 6 or int(count[1]) > MOST_IN_STOCK):
+            raise NotAQuantity(f"no workshop has more than {MOST_IN_STOCK} rods of one length")
+        if _BELOW_NOTHING.search(row):
+            raise NotAQuantity("a rod in stock is longer than nothing")
     return tuple(_BARE_LENGTH.sub(rf"\1 {measure} ", row).rstrip() for row in rows)
 
 

@@ -87,7 +87,9 @@ def shown_from_words(
     """
     names, count = plan.piece.order.names, plan.piece.draft.place_count
     if len(row) != count:
-        raise NotShown(f"the batten has {count} places; {len(row)} are shown")
+        raise NotShown(
+            f"the batten has {count} places; {len(row)} are shown: write `-` for an empty one"
+        )
     index = {name: unit for unit, name in enumerate(names)}
     faces, lying = [1] * len(names), list[int | None]()
     for word in row:

@@ -60,7 +60,8 @@ def write_span(book: Book, k: int) -> None:
 
 
 def _let_off(book: Book, number: int) -> None:
-    units = book.let_off.get(number, ())
+    places = book.order.place[number]
+    units = tuple(sorted(book.let_off.get(number, ()), key=lambda u: int(places[u])))
     if units:
         book.write("back", Action.LET_OFF, span=number, count=len(units), units=units,
                    caution="weights")  # fmt: skip
