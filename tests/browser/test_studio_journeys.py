@@ -44,7 +44,7 @@ def test_a_number_explains_itself_and_leads_down_to_its_parts(window):
     lifted = she.number("lifted").removesuffix(" units")
     she.page.locator('[data-number="lifted"]').click()
     says = she.page.locator(".why-says")
-    expect(says).to_contain_text(f"You lift {lifted} strips")
+    expect(says).to_contain_text(f"Lifted out by themselves, {lifted} strips")
     she.page.locator(".why summary").click()
     she.page.locator('[data-way="spans.4.lifted"]').click()
     expect(says).to_contain_text("strips in span 4")

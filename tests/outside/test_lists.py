@@ -13,7 +13,7 @@ import pytest
 
 from crossfell.draft.files import read_file
 from crossfell.draft.reader import read_draft
-from crossfell.papers.handover import handover, money_sheets
+from crossfell.papers.handover import for_the_maker, handover, money_sheets
 from crossfell.papers.labels import labels_csv
 from crossfell.papers.lists import lists_of
 from crossfell.papers.sheets import first_papers
@@ -37,7 +37,7 @@ def draft(name):
 
 
 def lists(piece):
-    sheets = (*first_papers(piece), *handover(piece), *money_sheets(piece))
+    sheets = (*first_papers(piece), *handover(piece), *money_sheets(piece), *for_the_maker(piece))
     return [*lists_of(sheets), ("labels", labels_csv(piece))]
 
 

@@ -30,7 +30,7 @@ def test_each_of_them_explains_itself_in_plain_words_first(client, shown):
         assert "{" not in told["says"]
     lifted = why(client, shown["lifted"]["why"])
     assert shown["lifted"]["value"] == f"{lifted['value']} units"
-    assert lifted["says"].startswith(f"You lift {lifted['value']} strips")
+    assert lifted["says"].startswith(f"Lifted out by themselves, {lifted['value']} strips")
 
 
 @pytest.mark.parametrize(("key", "kind"), [("lifted", "spans."), ("bobbins", "units."),
