@@ -47,7 +47,7 @@ def test_a_number_explains_itself_and_leads_down_to_its_parts(window):
     expect(says).to_contain_text(f"Lifted out by themselves, {lifted} strips")
     she.page.locator(".why summary").click()
     she.page.locator('[data-way="spans.4.lifted"]').click()
-    expect(says).to_contain_text("strips in span 4")
+    expect(says).to_contain_text("leave the row in span 4")
     expect(she.page.locator(".why dt").nth(1)).to_have_text("Holds")
     she.page.keyboard.press("Escape")
     says.wait_for(state="detached")
