@@ -19,7 +19,7 @@ from crossfell.plan.hands import HandsLaid, handed
 from crossfell.plan.motions import Motion, Prices, What
 from crossfell.plan.rolls import rolled
 from crossfell.plan.stretch import Stretch, Task
-from crossfell.plan.windows import windows_of
+from crossfell.plan.windows import windows_off
 
 Place = Mapping[int, int]  # unit: place
 
@@ -238,8 +238,5 @@ def _minutes(motions: Sequence[Motion], can: Hands) -> float:
 def _all(row: SpanTask, motions: Sequence[Motion], can: Hands) -> float:
     """Minutes of a stretch with its weights."""
     off = row.moved | {u for motion in motions for u in motion.units}
-    windows = 0
-    for at in (row.before, row.after):
-        on = [place for u, place in at.items() if u not in off]
-        windows += len(windows_of([at[u] for u in off], can.hand, on))
+    windows = sum(len(windows_off(at, off, can.hand)) for at in (row.before, row.after))
     return _minutes(motions, can) + windows * can.prices.window / 2

@@ -15,7 +15,7 @@ from crossfell.order.relation import net_of
 from crossfell.plan.handled import Hands, SpanTask, StretchWork, worked
 from crossfell.plan.model import CARRIED, LAID_ASIDE, Handling
 from crossfell.plan.motions import Motion, Prices, What, in_one_go
-from crossfell.plan.windows import Windows, least_windows, windows_of
+from crossfell.plan.windows import Windows, least_windows, windows_off
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,9 +83,7 @@ def prices_of(minutes: Mapping[str, float]) -> Prices:
 
 def windows_at(order: Order, band: int, off: frozenset[int], hand: int) -> Windows:
     """Windows of the weights of `off` at a band (index from 0)."""
-    places = order.place[band].tolist()
-    stay = [place for u, place in enumerate(places) if u not in off]
-    return windows_of([places[u] for u in off], hand, stay)
+    return windows_off(dict(enumerate(order.place[band].tolist())), off, hand)
 
 
 def _shifted(order: Order, k: int) -> set[int]:

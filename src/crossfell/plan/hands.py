@@ -18,7 +18,7 @@ from crossfell.order.relation import bits, layers_of
 from crossfell.plan.motions import Motion, Prices, What, in_one_go, runs_of
 from crossfell.plan.stretch import Group, Stretch, Task, choices
 from crossfell.plan.touching import LAY, SLIDE, TAKE, TAKE_AND_LAY, Mover, Touch, all_out, one_touch
-from crossfell.plan.windows import windows_of
+from crossfell.plan.windows import windows_off
 
 Order = Callable[[Sequence[Mover]], Touch]
 ORDERS: tuple[Order, ...] = (one_touch, all_out)
@@ -103,10 +103,9 @@ def _tried(
 
 def _windows(stretch: Stretch, stay: frozenset[int]) -> int:
     """Windows of weights off and windows on, where those that stay in their places keep theirs."""
-    on = {u for u in stay if stretch.keeps_its_weight(u)}
-    off = [u for u in range(len(stretch.units)) if u not in on]
+    off = {u for u in range(len(stretch.units)) if u not in stay or not stretch.keeps_its_weight(u)}
     return sum(
-        len(windows_of([places[u] for u in off], stretch.task.hand, [places[u] for u in on]))
+        len(windows_off(dict(enumerate(places)), off, stretch.task.hand))
         for places in (stretch.start, stretch.end)
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable, Mapping
 
 Windows = tuple[tuple[int, int], ...]
 
@@ -25,6 +25,15 @@ def windows_of(places: Iterable[int], hand: int, stay: Iterable[int] = ()) -> Wi
             first = last = place
             windows.append((first, last))
     return tuple(windows)
+
+
+def windows_off(places: Mapping[int, int], off: Container[int], hand: int) -> Windows:
+    """Windows of the weights of units that are in `off`; all others keep theirs."""
+    at: tuple[list[int], list[int]] = [], []
+    for unit, place in places.items():
+        at[unit in off].append(place)
+    stay, go = at
+    return windows_of(go, hand, stay)
 
 
 def least_windows(places: Iterable[int], hand: int) -> int:
